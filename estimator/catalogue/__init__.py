@@ -1,0 +1,1 @@
+"""What suppliers sell: reading price lists, matching parts to items, planning the purchase."""

@@ -1,0 +1,1 @@
+"""Tax credits: dated rules, the facts of the claim, and what follows from both."""

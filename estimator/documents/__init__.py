@@ -1,0 +1,1 @@
+"""What people hand over: workbook and result as JSON."""

@@ -1,0 +1,1 @@
+"""The job description: what the user told us, checked and completed with stated defaults."""

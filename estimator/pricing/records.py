@@ -1,0 +1,77 @@
+"""The price as frozen records."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.basis import Because
+from estimator.catalogue.records import MatchKind
+from estimator.finding import Finding
+from estimator.job.records import Group
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One printed line of materials.
+
+    part: position in the estimate's parts, from 0. unit_price: four places; None when
+    unpriced. amount: rounded to the cent; None when unpriced.
+    """
+
+    part: int
+    description: str
+    item: str
+    item_description: str
+    supplier: str
+    pack: Decimal | None
+    packs: int
+    quantity_needed: Decimal
+    quantity_bought: Decimal
+    leftover: Decimal
+    unit: str
+    unit_price: Decimal | None
+    amount: Decimal | None
+    price_basis: str
+    match: MatchKind
+    cost_code: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupPrice:
+    """The price of one group (materials, labour, permit), each figure rounded to the cent.
+
+    cost + overhead + contingency + profit - discount = net; tax is on net where taxable.
+    profit is the markup or the margin, whichever the terms ask for.
+    """
+
+    group: Group
+    cost: Decimal
+    overhead: Decimal
+    contingency: Decimal
+    profit: Decimal
+    discount: Decimal
+    net: Decimal
+    taxable: bool
+    sales_tax: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """The whole price. complete: False when any part is unpriced.
+
+    profit_kind: "markup", "margin" or "none". total: the sum of net and sales_tax.
+    labour_hours times labour_rate is the cost of labour.
+    """
+
+    currency: str
+    lines: tuple[PriceLine, ...]
+    groups: tuple[GroupPrice, ...]
+    labour_hours: Decimal
+    labour_rate: Decimal
+    profit_kind: str
+    total: Decimal
+    deposit: Decimal
+    complete: bool
+    unpriced: int
+    optimal: bool
+    findings: tuple[Finding, ...]
+    because: tuple[Because, ...]

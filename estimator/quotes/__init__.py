@@ -1,0 +1,1 @@
+"""Immutable quote revisions and the difference between two. Not built yet."""

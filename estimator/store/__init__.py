@@ -1,0 +1,1 @@
+"""Storage of jobs, catalogues and quotes. Not built yet; nothing is stored."""

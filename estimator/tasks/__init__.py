@@ -1,0 +1,1 @@
+"""Background work. Not built yet; every request is answered at once."""

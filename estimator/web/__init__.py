@@ -1,0 +1,1 @@
+"""REST service and pages over the use cases."""
