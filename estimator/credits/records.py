@@ -1,26 +1,94 @@
 """Credit facts and answers as frozen records."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
 from estimator.basis import Because
+from estimator.money import ZERO
 
 Status = Literal["eligible", "not_eligible", "uncertain"]
 
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
-    """One cost put before the credit rules. code: a cost code of the rules file."""
+    """One cost put before the credit rules.
+
+    code: a cost code of the rules file. description: empty for the label that the rules file
+    has for the code. amount: what the customer pays, in the quote's currency. on: for a tax
+    or surcharge, the cost code that it was charged on (its verdict follows that cost).
+    priced: False when part of this cost has no price yet.
+    because: how the amount was arrived at.
+    """
 
     code: str
     description: str
     amount: Decimal
+    on: str = ""
+    priced: bool = True
+    because: tuple[Because, ...] = ()
+
+    @property
+    def judged_as(self) -> str:
+        """The cost code whose verdict decides."""
+        return self.on or self.code
+
+
+@dataclass(frozen=True, slots=True)
+class ClaimFacts:
+    """What the credit rules need to know about the job and the taxpayer; None is "not told".
+
+    completed_on: the original installation was complete. placed_in_service_on: first put to
+    use (for a newly built home the day the taxpayer's own use of it began). planned: the
+    completion day lies ahead. supply_kind "none": no supply is claimed (other clean energy
+    property, or only a carry-forward). claim_year: tax year of the return, used only when
+    no property is claimed. residence: a residence code of the rules file. nonbusiness_share:
+    0 to 1. tax_limit: tax left for this credit. Money in the quote's currency.
+    other_incentives: (incentive code of the rules file, amount) pairs beyond the three named.
+    """
+
+    supply_kind: Literal["power_station", "battery", "generator", "none"]
+    completed_on: date | None
+    placed_in_service_on: date | None
+    paid_on: date | None
+    planned: bool
+    portable: bool
+    permanently_wired: bool | None
+    nameplate_kwh: Decimal | None
+    usable_kwh: Decimal | None
+    charged_only_by_onsite_solar: bool
+    residence: str
+    newly_built_home: bool
+    region: str
+    nonbusiness_share: Decimal
+    tax_limit: Decimal | None
+    carryforward_in: Decimal
+    utility_subsidy: Decimal
+    seller_rebate: Decimal
+    state_incentive: Decimal
+    other_incentives: tuple[tuple[str, Decimal], ...] = ()
+    claim_year: int | None = None
+
+    @property
+    def incentives(self) -> tuple[tuple[str, Decimal], ...]:
+        """(Incentive code, amount) of every incentive that was told."""
+        named = (
+            ("utility_subsidy", self.utility_subsidy),
+            ("seller_rebate", self.seller_rebate),
+            ("state_incentive", self.state_incentive),
+        )
+        return tuple(pair for pair in (*named, *self.other_incentives) if pair[1])
 
 
 @dataclass(frozen=True, slots=True)
 class CreditLine:
-    """The verdict on one cost. authority: the citation as text."""
+    """The verdict on one cost. authority: the citation as text.
+
+    in_base: whether the cost counts once the claim as a whole is allowed; False for a cost
+    that is refused or open by itself. An uncertain line that is in_base waits only for the
+    claim's own open points.
+    """
 
     cost: str
     code: str
@@ -29,25 +97,52 @@ class CreditLine:
     reason_code: str
     authority: str
     because: tuple[Because, ...]
+    in_base: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class FormLine:
-    """One line of the tax form of the year, as text: line "6a", label, amount."""
+    """One line of the tax form of the year, as text: line "6a", label, amount.
+
+    amount: over the sure costs. amount_if_uncertain: if every open point were allowed.
+    """
 
     form: str
     line: str
     label: str
     amount: str
+    amount_if_uncertain: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The money under one reading of the open points.
+
+    base: costs that count, less incentives, times the nonbusiness share where that is low.
+    tentative: base times rate, within the cap of the year. amount: usable this year, together
+    with what was carried in. carryforward: left for the next year; None when the tax limit
+    is not told.
+    """
+
+    base: Decimal
+    tentative: Decimal
+    amount: Decimal
+    carryforward: Decimal | None
+
+
+NO_OUTCOME = Outcome(ZERO, ZERO, ZERO, None)
 
 
 @dataclass(frozen=True, slots=True)
 class CreditAnswer:
     """What one programme gives for one job.
 
-    base, rate, amount: over the sure lines. amount_if_uncertain: if every open point went
-    the taxpayer's way. tax_year None: the year is not known. carryforward: what remains
-    for the next year (None when the tax limit is not told).
+    base, rate, tentative, amount, carryforward: over the sure lines. if_allowed: if the open
+    points of the claim itself went the taxpayer's way, costs that are open by themselves
+    still left out. if_everything: if every open point did; amount_if_uncertain is its amount.
+    tax_year None: the year is not known. amount: what can be used this year, of this job's
+    credit and of what was carried in; without a tax limit, the sum of both.
+    carryforward: what remains for the next year (None when the tax limit is not told).
     """
 
     programme: str
@@ -67,3 +162,5 @@ class CreditAnswer:
     questions: tuple[str, ...]
     because: tuple[Because, ...]
     caution: str
+    if_allowed: Outcome = NO_OUTCOME
+    if_everything: Outcome = NO_OUTCOME

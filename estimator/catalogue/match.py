@@ -1,0 +1,175 @@
+"""Finding the items that can serve a part: the same kind with the same attributes."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.catalogue.records import Item, PriceList
+from estimator.finding import Finding
+from estimator.takeoff.records import Attributes, Part, Unit
+
+# Whole numbers make the search exact and fast: quantities in ten-thousandths of a unit,
+# money in ten-thousandths of a unit price, so a pack's price is size x rate without rounding.
+STEPS_PER_UNIT = 10_000
+_NAMED_ROWS = 3
+
+Key = tuple[str, Unit, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """An item in whole numbers.
+
+    rate: price of one unit, in 1/10,000 of the currency. size: units in a pack, in 1/10,000.
+    price: of a pack (rate x size). pieces: pieces in a pack, each ``length`` long. by_foot:
+    any whole number of feet can be bought as one piece.
+    """
+
+    item: Item
+    rate: int
+    size: int
+    price: int
+    pieces: int
+    length: int
+    by_foot: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ItemIndex:
+    """All usable items by what they are; made once per catalogue, used for many estimates.
+
+    offers: by kind, unit and attribute values without regard to letter case; the cheapest
+    unit first, then the larger pack, then by item number, supplier, list and row.
+    digests: SHA-256 of each price list, in order. findings: what was left out, and why.
+    """
+
+    currency: str
+    offers: Mapping[Key, tuple[Offer, ...]]
+    digests: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+def index_items(lists: Sequence[PriceList], currency: str) -> ItemIndex:
+    """The items of all price lists in one currency, ready to be matched.
+
+    Items in another currency are left out and counted in a finding; so are reported rows.
+    An item that stands in two lists with different prices is kept in both, with a warning.
+    Raises ValueError for an item whose pack or unit price has more than four decimals.
+    """
+    found: dict[Key, list[tuple[tuple[int, int, str, str, int, int], Offer]]] = defaultdict(list)
+    for position, price_list in enumerate(lists):
+        for item in price_list.items:
+            if item.currency == currency:
+                offer = _offer(item)
+                order = (offer.rate, -offer.size, item.number, item.supplier, position, item.row)
+                found[_key(item.kind, item.unit, item.attributes)].append((order, offer))
+    offers = {
+        key: tuple(offer for _, offer in sorted(entries, key=lambda entry: entry[0]))
+        for key, entries in found.items()
+    }
+    findings = [
+        finding
+        for price_list in lists
+        for finding in (_other_currency(price_list, currency), _rejected_rows(price_list))
+        if finding is not None
+    ]
+    findings += _in_two_lists(lists)
+    return ItemIndex(currency, offers, tuple(each.digest for each in lists), tuple(findings))
+
+
+def offers_for(part: Part, index: ItemIndex) -> tuple[Offer, ...]:
+    """The offers of exactly this part, cheapest unit first; empty when there is none."""
+    return index.offers.get(_key(part.kind, part.unit, part.attributes), ())
+
+
+def steps(amount: Decimal) -> int:
+    """A quantity in whole ten-thousandths of a unit, rounded up."""
+    scaled = amount * STEPS_PER_UNIT
+    whole = int(scaled)
+    return whole if whole == scaled else whole + 1
+
+
+def _key(kind: str, unit: Unit, attributes: Attributes) -> Key:
+    return (kind, unit, tuple([value.casefold() for _, value in attributes]))
+
+
+def _offer(item: Item) -> Offer:
+    rate, size = item.unit_price * STEPS_PER_UNIT, item.pack * STEPS_PER_UNIT
+    if rate % 1 or size % item.pieces or rate <= 0 or size <= 0:
+        raise ValueError(
+            f"item {item.number}: unit price {item.unit_price} or pack {item.pack} has more than "
+            "four decimals, or is not above zero"
+        )
+    return Offer(
+        item=item,
+        rate=int(rate),
+        size=int(size),
+        price=int(rate) * int(size),
+        pieces=item.pieces,
+        length=int(size) // item.pieces,
+        by_foot=item.unit == "ft" and item.pack == 1,
+    )
+
+
+def _other_currency(price_list: PriceList, currency: str) -> Finding | None:
+    others = [item.currency for item in price_list.items if item.currency != currency]
+    if not others:
+        return None
+    return Finding(
+        "warning",
+        "ITEMS_IN_OTHER_CURRENCY",
+        f"{len(others)} of {len(price_list.items)} items of {price_list.name} are priced in "
+        f"{', '.join(sorted(set(others)))}, not in {currency}; they were left out.",
+        "/terms/currency",
+        "price_list",
+        f"Use a price list in {currency}, or set the currency of the terms to that of the list.",
+    )
+
+
+def _rejected_rows(price_list: PriceList) -> Finding | None:
+    if not price_list.rejected:
+        return None
+    first = "; ".join(
+        f"{fault.where}: {fault.message}" for fault in price_list.rejected[:_NAMED_ROWS]
+    )
+    more = " ..." if len(price_list.rejected) > _NAMED_ROWS else ""
+    return Finding(
+        "warning",
+        "PRICE_LIST_ROWS_LEFT_OUT",
+        f"{price_list.rows_rejected} of {price_list.rows_read} rows of {price_list.name} could "
+        f"not be used. {first}{more}",
+        "",
+        "price_list",
+        "Correct these rows and read the list again.",
+    )
+
+
+def _in_two_lists(lists: Sequence[PriceList]) -> list[Finding]:
+    if len(lists) < 2:
+        return []
+    seen: dict[tuple[str, str], Item] = {}
+    differing: list[str] = []
+    for price_list in lists:
+        for item in price_list.items:
+            first = seen.setdefault((item.supplier, item.number), item)
+            if (first.unit_price, first.pack, first.currency) != (
+                item.unit_price,
+                item.pack,
+                item.currency,
+            ):
+                differing.append(item.number)
+    if not differing:
+        return []
+    named = ", ".join(differing[:_NAMED_ROWS]) + (" ..." if len(differing) > _NAMED_ROWS else "")
+    return [
+        Finding(
+            "warning",
+            "ITEM_IN_TWO_LISTS",
+            f"{len(differing)} items of one supplier stand in two price lists with different "
+            f"prices or packs ({named}); whichever is cheaper for the job was used.",
+            "",
+            "price_list",
+            "Leave out the price list that no longer holds.",
+        )
+    ]

@@ -1,0 +1,156 @@
+"""The estimate as plain text for a terminal: what to buy, what it costs, what the credit is."""
+
+from decimal import Decimal
+
+from estimator.documents.cautions import cautions_for
+from estimator.documents.records import FullEstimate
+from estimator.money import ZERO
+from estimator.pricing.records import Price, PriceLine
+from estimator.units import plain
+
+
+def text_report(estimate: FullEstimate) -> str:
+    """Parts with prices, labour, totals, credit, findings, assumptions and cautions."""
+    blocks = [
+        [estimate.job.name, "=" * len(estimate.job.name)],
+        _design(estimate),
+        _parts(estimate),
+        _labour(estimate),
+        _totals(estimate.price),
+        _credits(estimate),
+        _findings(estimate),
+        _assumptions(estimate),
+        _cautions(estimate),
+    ]
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _heading(title: str) -> list[str]:
+    return [title, "-" * len(title)]
+
+
+def _design(estimate: FullEstimate) -> list[str]:
+    design = estimate.design
+    study = design.load_study
+    fits = {True: "fits", False: "does NOT fit", None: "cannot be judged"}[study.fits]
+    legs = ", ".join(f"{leg} {plain(load.running_w)} W" for leg, load in study.legs)
+    lines = [
+        *_heading("Design"),
+        f"Load: {plain(study.running_w)} W running, {plain(study.starting_peak_w)} W at the "
+        f"worst start; {fits} the supply ({legs})",
+    ]
+    for run in design.runs:
+        raceway = f"{run.trade_size} {run.wiring_method}" if run.trade_size else run.wiring_method
+        largest = max(run.conductors, key=lambda one: (one.role == "ungrounded", one.count))
+        lines.append(
+            f"Run {run.index + 1}, {run.from_} to {run.to}: {plain(run.length_ft)} ft {raceway}, "
+            f"{largest.size} {largest.insulation}, drop {plain(run.voltage_drop_percent)} %"
+            + (" (whip of the listed switch)" if run.factory_whip else "")
+        )
+    return lines
+
+
+def _parts(estimate: FullEstimate) -> list[str]:
+    lines = _heading("Parts")
+    symbol = estimate.price.currency
+    lines.append(f"{'needed':>10} {'':2} {'part':62} {'bought':>9} {'unit price':>11} {symbol:>10}")
+    first_of: set[int] = set()
+    for line in estimate.price.lines:
+        again = line.part in first_of
+        first_of.add(line.part)
+        lines.append(_part_line(line, again))
+    return lines
+
+
+def _part_line(line: PriceLine, again: bool) -> str:
+    needed = "" if again else plain(line.quantity_needed)
+    unit = "" if again else line.unit
+    description = "  and" if again else line.description
+    bought = plain(line.quantity_bought) if line.amount is not None else "-"
+    price = "unpriced" if line.unit_price is None else f"{line.unit_price:,.4f}"
+    amount = "unpriced" if line.amount is None else f"{line.amount:,.2f}"
+    return f"{needed:>10} {unit:2} {description[:62]:62} {bought:>9} {price:>11} {amount:>10}"
+
+
+def _labour(estimate: FullEstimate) -> list[str]:
+    lines = _heading("Labour")
+    for task in estimate.take_off.labour:
+        lines.append(
+            f"{plain(task.quantity):>10} {task.unit[:8]:8} {task.task[:70]:70} {task.hours:>7.2f} h"
+        )
+    lines.append(f"{'':>10} {'':8} {'all tasks':70} {estimate.take_off.hours:>7.2f} h")
+    return lines
+
+
+def _totals(price: Price) -> list[str]:
+    lines = _heading("Price")
+
+    def row(name: str, amount: Decimal) -> None:
+        lines.append(f"{name:50} {amount:>12,.2f} {price.currency}")
+
+    def column(name: str) -> Decimal:
+        return sum((getattr(group, name) for group in price.groups), ZERO)
+
+    for group in price.groups:
+        row(group.group.capitalize(), group.cost)
+    for name in ("overhead", "contingency"):
+        if column(name):
+            row(name.capitalize(), column(name))
+    if column("profit"):
+        row(price.profit_kind.capitalize(), column("profit"))
+    if column("discount"):
+        row("Discount", -column("discount"))
+    row("Sales tax", column("sales_tax"))
+    if price.complete:
+        row("Total", price.total)
+    else:
+        row(f"INCOMPLETE total ({price.unpriced} parts unpriced)", price.total)
+    if price.deposit:
+        row("Deposit", price.deposit)
+    return lines
+
+
+def _credits(estimate: FullEstimate) -> list[str]:
+    lines: list[str] = []
+    for answer in estimate.credits:
+        year = answer.tax_year or "year not known"
+        lines += _heading(f"Tax credit: {answer.programme} ({year})")
+        lines.append(
+            f"{answer.status.replace('_', ' ')}; amount {answer.amount:,.2f}, "
+            f"if every open point is allowed {answer.amount_if_uncertain:,.2f} "
+            f"{estimate.price.currency}"
+        )
+        lines += [f"- {reason.text}" for reason in answer.because]
+        lines += [f"? {question}" for question in answer.questions]
+        lines.append(answer.caution)
+    return lines
+
+
+def _findings(estimate: FullEstimate) -> list[str]:
+    if not estimate.findings:
+        return []
+    lines = _heading("Findings")
+    for finding in estimate.findings:
+        lines.append(f"{finding.severity.upper()} {finding.code} {finding.where}")
+        lines.append(f"    {finding.message}")
+        lines.append(f"    -> {finding.remedy}")
+    return lines
+
+
+def _assumptions(estimate: FullEstimate) -> list[str]:
+    if not estimate.assumptions:
+        return []
+    return [
+        *_heading("Assumed, since the job does not say"),
+        *(
+            f"{assumption.field} = {assumption.value}: {assumption.because}"
+            for assumption in estimate.assumptions
+        ),
+    ]
+
+
+def _cautions(estimate: FullEstimate) -> list[str]:
+    return [
+        *_heading("Cautions"),
+        *(f"{one.severity.upper()}: {one.text}" for one in cautions_for(estimate.job)),
+    ]

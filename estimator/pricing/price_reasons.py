@@ -1,0 +1,91 @@
+"""Why the price is what it is: one reason for each rule that was used."""
+
+from collections.abc import Iterator, Sequence
+
+from estimator.basis import Because, because
+from estimator.job.records import Terms
+from estimator.money import HUNDRED, ZERO
+from estimator.pricing.records import GroupPrice, PriceLine
+
+
+def price_reasons(
+    terms: Terms, lines: Sequence[PriceLine], groups: Sequence[GroupPrice]
+) -> Iterator[Because]:
+    """Reasons in the order in which a person would rebuild the total."""
+    yield _materials(terms, groups[0])
+    if any(line.match != "unpriced" for line in lines):
+        yield because(
+            "Unit prices are those of the price lists, freed from per hundred and per "
+            "thousand and rounded half up to four places.",
+            "price_list",
+        )
+    if terms.overhead_percent:
+        yield because(
+            "Overhead is a percentage of the cost of materials and of labour.",
+            "job_description",
+            overhead_percent=terms.overhead_percent,
+        )
+    if terms.contingency_percent:
+        yield because(
+            "Contingency is a percentage of cost and overhead, on materials and on labour.",
+            "job_description",
+            contingency_percent=terms.contingency_percent,
+        )
+    yield from _profit(terms)
+    if terms.permit_fee is not None:
+        yield because(
+            "The permit fee is passed on at cost, without overhead, contingency or profit.",
+            "own_convention",
+            permit_fee=terms.permit_fee,
+        )
+    if terms.discount:
+        yield because(
+            "The discount is shared by all groups in proportion to their price; cents that do "
+            "not divide go to the largest remainders.",
+            "own_convention",
+            discount=terms.discount,
+            taken_off=sum((group.discount for group in groups), ZERO),
+        )
+    yield because(
+        "Sales tax is a percentage of the net price of each taxed group, after the discount.",
+        "job_description",
+        sales_tax_percent=terms.sales_tax_percent,
+        taxed=", ".join(terms.taxable) or "none",
+    )
+    yield because(
+        "Each printed figure is rounded half up to the cent; the total adds net prices and "
+        "sales tax as printed. The deposit is a percentage of the total.",
+        "own_convention",
+        deposit_percent=terms.deposit_percent,
+    )
+
+
+def _materials(terms: Terms, materials: GroupPrice) -> Because:
+    if terms.price_by == "use":
+        return because(
+            "Materials are priced by use: the quantity needed at the unit price of the item "
+            "bought for it. What is left over is not charged.",
+            "job_description",
+            cost=materials.cost,
+        )
+    return because(
+        "Materials are priced by purchase: whole packs as bought, leftovers included.",
+        "job_description",
+        cost=materials.cost,
+    )
+
+
+def _profit(terms: Terms) -> Iterator[Because]:
+    if terms.markup_percent is not None:
+        yield because(
+            "Profit is a markup: a percentage of cost, overhead and contingency.",
+            "job_description",
+            markup_percent=terms.markup_percent,
+        )
+    elif terms.margin_percent is not None and terms.margin_percent < HUNDRED:
+        yield because(
+            "Profit is a margin: a percentage of the price before discount, so of cost, "
+            "overhead and contingency times margin / (100 - margin).",
+            "job_description",
+            margin_percent=terms.margin_percent,
+        )

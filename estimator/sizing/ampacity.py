@@ -1,0 +1,245 @@
+"""How much current a conductor may carry, and the smallest one that carries enough."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.basis import Because, because
+from estimator.job.records import CodeEdition, Material, TerminalTemperature
+from estimator.sizing.tables import SizingTables
+
+HUNDRED = Decimal(100)
+ONE = Decimal(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """What a conductor meets along its way.
+
+    counted: current-carrying conductors in the same raceway or cable. nipple: no adjustment
+    for their number. terminal_c: marking of the weaker of its two terminations [C].
+    """
+
+    material: Material
+    insulation: str
+    ambient_c: Decimal
+    counted: int
+    nipple: bool
+    terminal_c: TerminalTemperature
+    code_edition: CodeEdition
+
+
+@dataclass(frozen=True, slots=True)
+class Ampacity:
+    """Ampacity of one size under given conditions, step by step [A].
+
+    corrected_a: from the insulation's own column after ambient and bundling. terminal_a: from
+    the column that terminations and insulation allow. usable_a: the lower of the two.
+    overcurrent_limit_a: most that 240.4(D) allows ahead of it, None for larger conductors.
+    """
+
+    size: str
+    table_a: Decimal
+    ambient_factor: Decimal
+    bundling_factor: Decimal
+    corrected_a: Decimal
+    terminal_a: Decimal
+    usable_a: Decimal
+    overcurrent_limit_a: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """What a conductor has to take.
+
+    overcurrent_a: rating of the device ahead of it. design_load_a: load with continuous parts
+    at 125 %, before correction. load_a: load as it is. single_load: next standard size up is
+    allowed.
+    """
+
+    overcurrent_a: int
+    design_load_a: Decimal = Decimal(0)
+    load_a: Decimal = Decimal(0)
+    single_load: bool = False
+
+
+def ambient_factor(column_c: int, ambient_c: Decimal, tables: SizingTables) -> Decimal | None:
+    """Factor for the band that contains the ambient [C], between bands the hotter one.
+
+    None where the column [C] may not be used at that temperature.
+    Source: named row by row in the table.
+    """
+    for hottest_c, factor in tables.ambient[column_c]:
+        if ambient_c <= hottest_c:
+            return factor
+    return None
+
+
+def bundling_factor(counted: int, tables: SizingTables) -> Decimal:
+    """Share of the ampacity left when ``counted`` conductors carry current together."""
+    for row in tables.bundling:
+        if row.conductors_high is None or counted <= row.conductors_high:
+            return row.percent / HUNDRED
+    raise LookupError(f"the bundling table has no row for {counted} conductors")
+
+
+def terminal_column(
+    overcurrent_a: int, terminal_c: TerminalTemperature, tables: SizingTables
+) -> int:
+    """Column [C] that terminations allow for a circuit of this rating [A]."""
+    for row in tables.terminals:
+        if row.circuit_a_max is None or overcurrent_a <= row.circuit_a_max:
+            return row.marked_75_c if terminal_c >= row.marked_75_c else row.unmarked_c
+    raise LookupError(f"the terminal table has no row for {overcurrent_a} A")
+
+
+def next_standard_rating(ampacity_a: Decimal, edition: CodeEdition, tables: SizingTables) -> int:
+    """Smallest standard overcurrent rating [A] that is not below an ampacity [A]."""
+    for rating in tables.overcurrent[edition]:
+        if rating >= ampacity_a:
+            return rating
+    return tables.overcurrent[edition][-1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Factors and columns that hold for every size under the same conditions."""
+
+    table: Mapping[str, Decimal]
+    terminal: Mapping[str, Decimal]
+    ambient_factor: Decimal
+    bundling_factor: Decimal
+
+    def ampacity(self, size: str, limit_a: Decimal | None) -> Ampacity:
+        corrected = self.table[size] * self.ambient_factor * self.bundling_factor
+        terminal = self.terminal[size]
+        return Ampacity(
+            size,
+            self.table[size],
+            self.ambient_factor,
+            self.bundling_factor,
+            corrected,
+            terminal,
+            min(corrected, terminal),
+            limit_a,
+        )
+
+
+def _columns(overcurrent_a: int, conditions: Conditions, tables: SizingTables) -> _Columns | None:
+    kind = tables.insulations[conditions.insulation]
+    ambient = ambient_factor(kind.corrected_from_c, conditions.ambient_c, tables)
+    if ambient is None:
+        return None
+    column = min(terminal_column(overcurrent_a, conditions.terminal_c, tables), kind.never_above_c)
+    return _Columns(
+        tables.ampacity[conditions.material, kind.corrected_from_c],
+        tables.ampacity[conditions.material, column],
+        ambient,
+        ONE if conditions.nipple else bundling_factor(conditions.counted, tables),
+    )
+
+
+def ampacity_of(
+    size: str, overcurrent_a: int, conditions: Conditions, tables: SizingTables
+) -> Ampacity | None:
+    """Ampacity of one size; None where the table has no such size or it is too hot for it."""
+    columns = _columns(overcurrent_a, conditions, tables)
+    if columns is None or size not in columns.table:
+        return None
+    return columns.ampacity(size, tables.small_conductors.get((size, conditions.material)))
+
+
+def smallest_conductor(
+    demand: Demand, conditions: Conditions, tables: SizingTables
+) -> Ampacity | None:
+    """Smallest conductor that the device ahead of it protects; None when there is none.
+
+    Ampacity not below the device's rating, or for a single load its next standard size up to
+    800 A; small conductors within 240.4(D); the terminal column not below the design load.
+    """
+    columns = _columns(demand.overcurrent_a, conditions, tables)
+    if columns is None:
+        return None
+    for size in columns.table:
+        limit = tables.small_conductors.get((size, conditions.material))
+        if limit is not None and demand.overcurrent_a > limit:
+            continue
+        found = columns.ampacity(size, limit)
+        if _carries(found, demand, conditions.code_edition, tables):
+            return found
+    return None
+
+
+def _carries(found: Ampacity, demand: Demand, edition: CodeEdition, tables: SizingTables) -> bool:
+    if found.terminal_a < demand.design_load_a or found.usable_a < demand.load_a:
+        return False
+    if found.usable_a >= demand.overcurrent_a:
+        return True
+    return (
+        demand.single_load
+        and demand.overcurrent_a <= tables.limits.next_size_up_max_a
+        and next_standard_rating(found.usable_a, edition, tables) >= demand.overcurrent_a
+    )
+
+
+def ampacity_reasons(
+    found: Ampacity, demand: Demand, conditions: Conditions, tables: SizingTables
+) -> tuple[Because, ...]:
+    """Why this size is enough, step by step."""
+    kind = tables.insulations[conditions.insulation]
+    reasons = [
+        because(
+            "Ampacity from the insulation's own column, corrected for ambient",
+            "nec_310_15_b1",
+            size=found.size,
+            column_c=kind.corrected_from_c,
+            table_a=found.table_a,
+            ambient_c=conditions.ambient_c,
+            ambient_factor=found.ambient_factor,
+        )
+    ]
+    if conditions.nipple:
+        reasons.append(
+            because("No adjustment for bundling in a nipple of 24 in or less", "nec_nipple")
+        )
+    elif found.bundling_factor != ONE:
+        reasons.append(
+            because(
+                "Adjusted for the number of current-carrying conductors",
+                "nec_310_15_c1",
+                current_carrying=conditions.counted,
+                factor=found.bundling_factor,
+                corrected_a=found.corrected_a,
+            )
+        )
+    cable = kind.never_above_c < kind.corrected_from_c
+    reasons.append(
+        because(
+            "Never above the cable's own column"
+            if cable
+            else "Never above the column of the weaker termination",
+            kind.source if cable else "nec_110_14_c",
+            terminal_c=conditions.terminal_c,
+            terminal_a=found.terminal_a,
+        )
+    )
+    if found.overcurrent_limit_a is not None:
+        reasons.append(
+            because(
+                "Small conductor: most that may protect it",
+                "nec_240_4_d",
+                limit_a=found.overcurrent_limit_a,
+            )
+        )
+    below = found.usable_a < demand.overcurrent_a
+    reasons.append(
+        because(
+            "Single load: the next standard size above the ampacity protects it"
+            if below
+            else "Ampacity is not below the overcurrent rating",
+            "nec_ocpd_next_size" if below else "nec_240_4",
+            ampacity_a=found.usable_a,
+            overcurrent_a=demand.overcurrent_a,
+        )
+    )
+    return tuple(reasons)

@@ -1,0 +1,39 @@
+"""How many conductors of a run carry current and so heat each other."""
+
+from collections.abc import Sequence
+
+from estimator.basis import Because, because
+from estimator.job.records import Circuit, System
+from estimator.sizing.feed import Feed
+
+
+def feeder_count(feed: Feed) -> tuple[int, Because]:
+    """Current-carrying conductors of the feeder, and why.
+
+    A neutral that carries only the unbalance of both legs is not counted; with one leg it
+    carries the whole current and is.
+    """
+    hots = 1 if feed.inlet.system == "120" else 2
+    neutral = feed.inlet.has_neutral and feed.system == "120"
+    return hots + neutral, because(
+        "Neutral counted: on one leg it carries the whole current"
+        if neutral
+        else "Hots only: the neutral carries only the unbalance; the equipment ground never counts",
+        "nec_neutral_counting",
+        current_carrying=hots + neutral,
+    )
+
+
+def switch_run_count(circuits: Sequence[Circuit], system: System) -> tuple[int, Because]:
+    """Current-carrying conductors between a per-circuit switch and the load centre.
+
+    Two a pole: line in and load out both carry the load while the house is on the utility.
+    """
+    hots = 2 * sum(circuit.poles for circuit in circuits)
+    neutral = system == "120"
+    return hots + neutral, because(
+        "Two a pole (line in, load out); the common neutral "
+        + ("carries the sum of one leg and is counted" if neutral else "is not counted"),
+        "nec_neutral_counting",
+        current_carrying=hots + neutral,
+    )

@@ -1,0 +1,191 @@
+"""Raceway itself: sticks or whole lengths, couplings, elbows, bodies, boxes."""
+
+from estimator.basis import because
+from estimator.sizing.records import RunDesign
+from estimator.takeoff.anchors import fasten
+from estimator.takeoff.consumables import use_up
+from estimator.takeoff.raceway_plan import RacewayPlan, has_large_wire
+from estimator.takeoff.table_rows import MethodRow
+from estimator.takeoff.taking import Taking, in_weather, run_pointer
+from estimator.units import INCHES_PER_FOOT, plain
+
+
+def take_lengths(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    """The raceway by length: sticks with a remainder, one whole piece, or a nipple."""
+    pointer = run_pointer(run)
+    values = {"raceway": run.wiring_method, "trade_size": plan.trade_size}
+    if plan.nipple:
+        _take_nipple(taking, run, method, plan)
+        return
+    if method.form == "flexible":
+        reason = because(
+            "Flexible conduit is one whole piece between boxes and conduit bodies.",
+            "common_practice",
+            run_ft=run.length_ft,
+            pieces=len(plan.pieces_ft),
+        )
+        taking.parts.add_cuts("flexible_raceway", values, plan.pieces_ft, pointer, reason)
+        return
+    own = (
+        "; each stick brings one joint, so joints between sticks take no coupling"
+        if method.joint_on_stick
+        else ""
+    )
+    reason = because(
+        f"Whole sticks and a remainder for each segment between boxes and pull points{own}.",
+        "common_practice",
+        run_ft=run.length_ft,
+        segments=len(run.segments_ft),
+        stick_ft=method.stick_ft or 0,
+        joints=plan.joints,
+    )
+    taking.parts.add_cuts("raceway", values, plan.pieces_ft, pointer, reason)
+
+
+def take_joints(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    """Couplings, factory elbows, expansion fittings and the cement of glued joints."""
+    if plan.nipple:
+        return
+    pointer = run_pointer(run)
+    style = method.wet_coupling if in_weather(run.exposure, run.place) else method.dry_coupling
+    elbows = len(plan.elbows_deg)
+    couplings = elbows + (0 if method.joint_on_stick else plan.joints)
+    if style is not None and couplings:
+        reason = because(
+            "One coupling a joint between sticks and one more a factory elbow, less the joints "
+            "that the sticks bring.",
+            "common_practice",
+            joints=plan.joints,
+            elbows=elbows,
+            brought_by_sticks=plan.joints if method.joint_on_stick else 0,
+        )
+        values = {"raceway": method.fittings, "trade_size": plan.trade_size, "style": style}
+        taking.parts.add("raceway_coupling", values, couplings, pointer, reason)
+    for angle in plan.elbows_deg:
+        reason = because(
+            "Bends of this raceway and size are factory elbows.",
+            "common_practice",
+            bends_deg=sum(run.bends_deg),
+        )
+        taking.parts.add(
+            "elbow",
+            {
+                "raceway": run.wiring_method,
+                "trade_size": plan.trade_size,
+                "angle_deg": plain(angle),
+            },
+            1,
+            pointer,
+            reason,
+        )
+    _take_expansion(taking, run, method, plan)
+    if method.glued:
+        _take_cement(taking, run, plan)
+
+
+def take_bodies(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    """Conduit bodies at walls and pull points, and pull boxes."""
+    pointer = run_pointer(run)
+    for shape, count, text, source in (
+        (
+            "LB",
+            plan.wall_bodies,
+            "One conduit body where the raceway turns into a wall.",
+            "common_practice",
+        ),
+        (
+            "C",
+            plan.pull_bodies,
+            "One pull point wherever the bends would pass 360 degrees.",
+            "nec_bends_360",
+        ),
+    ):
+        reason = because(text, source, bodies=count)
+        values = {"raceway": method.fittings, "trade_size": plan.trade_size, "shape": shape}
+        taking.parts.add("conduit_body", values, count, pointer, reason)
+        taking.work.add("conduit_body", count, reason)
+    if plan.pull_boxes:
+        _take_pull_boxes(taking, run, plan)
+
+
+def _take_nipple(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    wanted = run.length_ft * INCHES_PER_FOOT
+    lengths = [row.length_in for row in taking.tables.nipple_lengths]
+    length = next((stocked for stocked in lengths if stocked >= wanted), lengths[-1])
+    reason = because(
+        "A short threaded nipple joins two enclosures up to 24 in apart; it needs no strap.",
+        "nec_nipple",
+        run_in=wanted,
+    )
+    taking.parts.add(
+        "nipple",
+        {
+            "raceway": method.fittings,
+            "trade_size": plan.trade_size,
+            "length_in": str(length),
+        },
+        1,
+        run_pointer(run),
+        reason,
+    )
+
+
+def _take_expansion(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    travel = taking.tables.allowances["expansion_travel"]
+    reason = because(
+        "PVC changes its length with the seasons by more than a quarter inch.",
+        "nec_352_44",
+        change_in=run.expansion_change_in if run.expansion_change_in is not None else 0,
+        travel_in=travel.value,
+    )
+    values = {
+        "raceway": method.fittings,
+        "trade_size": plan.trade_size,
+        "travel_in": plain(travel.value),
+    }
+    pointer = run_pointer(run)
+    taking.parts.add("expansion_fitting", values, run.expansion_fittings, pointer, reason)
+    taking.work.add("fitting_or_pull_box", run.expansion_fittings, reason)
+
+
+def _take_cement(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
+    elbows = len(plan.elbows_deg)
+    # A bell is glued once; a coupling, an expansion fitting and a body once at each side.
+    faces = (
+        plan.joints + 2 * elbows + 2 * run.expansion_fittings + plan.body_ends + plan.enclosure_ends
+    )
+    reason = because(
+        "PVC is cemented at every joint, body and adapter.",
+        taking.tables.consumables["cement"].source,
+        glued_joints=faces,
+    )
+    use_up(taking, "cement", faces, run_pointer(run), reason)
+
+
+def _take_pull_boxes(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
+    pointer = run_pointer(run)
+    row = taking.tables.pull_boxes.get(plan.trade_size)
+    if row is None:
+        taking.find(
+            "error",
+            "PULL_BOX_NOT_TAKEN_OFF",
+            f"Run {run.index + 1} needs {plan.pull_boxes} pull boxes for {plan.trade_size} "
+            f"raceway; we know boxes for {', '.join(taking.tables.pull_boxes)} only.",
+            pointer,
+            "nec_pull_box_straight",
+            "Have the box made to the size that the code asks, or use less bends.",
+        )
+        return
+    rule = (
+        "From 4 AWG a straight pull box is eight times as long as its raceway."
+        if has_large_wire(run)
+        else "Flexible conduit takes a box as its pull point."
+    )
+    reason = because(rule, row.source, boxes=plan.pull_boxes)
+    weather = in_weather(run.exposure, run.place)
+    values = {"box": row.box, "enclosure": "3R" if weather else "1"}
+    taking.parts.add("box", values, plan.pull_boxes, pointer, reason)
+    bond = because("A metal box is bonded to the equipment ground.", "nec_metal_box_bonding")
+    taking.parts.add("ground_screw", {"thread": "10-32"}, plan.pull_boxes, pointer, bond)
+    taking.work.add("fitting_or_pull_box", plan.pull_boxes, reason)
+    fasten(taking, "pull_box", plan.pull_boxes, run.surface, pointer, exposure=run.exposure)

@@ -1,0 +1,96 @@
+"""Take-off of the runs, one after another, each by its wiring method."""
+
+from estimator.basis import because
+from estimator.sizing.records import RunDesign
+from estimator.takeoff.entries import switch_knockouts, take_entries
+from estimator.takeoff.raceway import take_bodies, take_joints, take_lengths
+from estimator.takeoff.raceway_plan import RacewayPlan, plan_raceway
+from estimator.takeoff.run_labour import take_raceway_labour
+from estimator.takeoff.supports import take_straps, take_whip_straps
+from estimator.takeoff.table_rows import MethodRow
+from estimator.takeoff.taking import Taking, in_weather, run_pointer
+from estimator.takeoff.wall_passage import take_wall_passages
+from estimator.takeoff.wire import take_cable, take_conductors
+
+
+def take_runs(taking: Taking) -> None:
+    """Parts and work of every run."""
+    for run in taking.design.runs:
+        if run.factory_whip:
+            _take_factory_whip(taking, run)
+            continue
+        method = taking.method(run)
+        if method is None:
+            _not_taken_off(taking, run)
+        elif method.form == "cable":
+            take_cable(taking, run)
+        else:
+            _take_raceway_run(taking, run, method)
+    _tell_about_drains(taking)
+
+
+def _take_raceway_run(taking: Taking, run: RunDesign, method: MethodRow) -> None:
+    plan = plan_raceway(run, method, taking.allowance("cut_step"))
+    if plan is None:
+        taking.find(
+            "error",
+            "RACEWAY_NOT_TAKEN_OFF",
+            f"No trade size of {run.wiring_method} was found for run {run.index + 1}, so its "
+            "raceway and fittings are not taken off; its wire is.",
+            run_pointer(run),
+            "own_convention",
+            "Follow the findings of the design for this run first.",
+        )
+        take_conductors(taking, run, 0)
+        return
+    _take_planned(taking, run, method, plan)
+
+
+def _take_planned(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
+    take_lengths(taking, run, method, plan)
+    take_joints(taking, run, method, plan)
+    take_bodies(taking, run, method, plan)
+    take_entries(taking, run, method, plan)
+    take_straps(taking, run, method, plan)
+    take_wall_passages(taking, run, taking.tables.wall_holes[plan.trade_size].hole_in)
+    take_raceway_labour(taking, run, plan)
+    take_conductors(taking, run, plan.pull_boxes)
+
+
+def _take_factory_whip(taking: Taking, run: RunDesign) -> None:
+    take_whip_straps(taking, run, switch_knockouts(taking, "whip")[0])
+    reason = because(
+        "The whip comes with the switch; its far end is brought into the load centre.",
+        "nec_listing_instructions",
+        whip_ft=run.length_ft,
+    )
+    taking.work.add("connect_whip", 1, reason)
+
+
+def _not_taken_off(taking: Taking, run: RunDesign) -> None:
+    taking.find(
+        "error",
+        "WIRING_METHOD_NOT_TAKEN_OFF",
+        f"Run {run.index + 1} is {run.wiring_method}, which is not taken off yet: its parts and "
+        "hours are missing.",
+        run_pointer(run),
+        "own_convention",
+        f"Choose one of {', '.join(taking.tables.methods)} for this run, or add its parts by hand.",
+    )
+
+
+def _tell_about_drains(taking: Taking) -> None:
+    for run in taking.design.runs:
+        method = taking.method(run)
+        in_raceway = method is not None and method.form != "cable" and not run.factory_whip
+        if in_raceway and run.place == "outdoor" and in_weather(run.exposure, run.place):
+            taking.find(
+                "note",
+                "RACEWAY_DRAIN",
+                "Water gathers in an outdoor raceway; nothing is bought for it, but its lowest "
+                "box or conduit body gets a drain opening of 1/8 to 1/4 in.",
+                run_pointer(run),
+                "nec_box_in_wet",
+                "Make the opening at the lowest point when the run is built.",
+            )
+            return

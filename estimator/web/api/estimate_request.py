@@ -1,0 +1,115 @@
+"""The body of a request for an estimate, read exactly: no float, no doubled name."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from estimator.config import Config
+from estimator.finding import Fault, InputRefused
+from estimator.job.from_json import from_json
+from estimator.usecases import NamedBytes
+
+_FIELDS = ("job", "catalogue", "labour_units", "on")
+_LONGEST_NAME = 200
+
+
+class BodyUnreadable(Exception):
+    """The body is not the JSON that it claims to be."""
+
+    def __init__(self, refused: InputRefused) -> None:
+        super().__init__(str(refused))
+        self.refused = refused
+
+
+@dataclass(frozen=True, slots=True)
+class EstimateRequest:
+    """A job as plain objects, the price lists and labour units as named bytes."""
+
+    job: object
+    price_lists: tuple[NamedBytes, ...]
+    labour_units: NamedBytes | None
+    on: date | None
+
+
+def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
+    """The request from its body.
+
+    Raises BodyUnreadable when it is not JSON, InputRefused with every fault of its outer
+    shape (the job itself is checked later).
+    """
+    document = _document(body)
+    faults: list[Fault] = []
+    unknown = [name for name in document if name not in _FIELDS]
+    faults += [
+        Fault(f"/{name}", f"is not a field; the fields are {', '.join(_FIELDS)}")
+        for name in unknown
+    ]
+    if "job" not in document:
+        faults.append(Fault("/job", "is missing; give the job description"))
+    request = EstimateRequest(
+        document.get("job"),
+        _price_lists(document.get("catalogue"), config, faults),
+        _labour(document, faults),
+        _day(document.get("on"), faults),
+    )
+    if faults:
+        raise InputRefused("request", tuple(faults))
+    return request
+
+
+def _document(body: bytes) -> Mapping[str, object]:
+    try:
+        document = from_json(body.decode("utf-8-sig"), "body")
+    except UnicodeDecodeError:
+        fault = Fault("", "the body is not UTF-8 text")
+        raise BodyUnreadable(InputRefused("body", (fault,))) from None
+    except InputRefused as refused:
+        raise BodyUnreadable(refused) from None
+    if not isinstance(document, dict):
+        raise InputRefused("request", (Fault("", "the body must be a JSON object"),))
+    return document
+
+
+def _price_lists(value: object, config: Config, faults: list[Fault]) -> tuple[NamedBytes, ...]:
+    if not isinstance(value, list):
+        faults.append(
+            Fault("/catalogue", "must be a list of price lists; an empty list prices nothing")
+        )
+        return ()
+    if len(value) > config.max_price_lists:
+        faults.append(
+            Fault("/catalogue", f"holds {len(value)} price lists; {config.max_price_lists} at most")
+        )
+        return ()
+    read = [_named(one, f"/catalogue/{place}", faults) for place, one in enumerate(value)]
+    return tuple(one for one in read if one is not None)
+
+
+def _labour(document: Mapping[str, object], faults: list[Fault]) -> NamedBytes | None:
+    if "labour_units" not in document:
+        return None
+    return _named(document["labour_units"], "/labour_units", faults)
+
+
+def _named(value: object, where: str, faults: list[Fault]) -> NamedBytes | None:
+    if not isinstance(value, dict) or set(value) != {"name", "text"}:
+        faults.append(Fault(where, "must be an object with name and text"))
+        return None
+    name, text = value["name"], value["text"]
+    if not isinstance(name, str) or not 1 <= len(name) <= _LONGEST_NAME:
+        faults.append(Fault(f"{where}/name", f"must be text of 1 to {_LONGEST_NAME} characters"))
+        return None
+    if not isinstance(text, str):
+        faults.append(Fault(f"{where}/text", "must be the file's text"))
+        return None
+    return name, text.encode("utf-8", "surrogatepass")
+
+
+def _day(value: object, faults: list[Fault]) -> date | None:
+    if value is None:
+        return None
+    try:
+        return date.fromisoformat(str(value))
+    except ValueError:
+        faults.append(Fault("/on", "must be a day such as 2025-10-01"))
+        return None

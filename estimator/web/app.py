@@ -1,0 +1,54 @@
+"""The Flask application: REST resources, pages, health and the OpenAPI document."""
+
+from flask import Flask, Response
+from flask_smorest import Api
+
+from estimator import __version__
+from estimator.config import Config
+from estimator.web.api.estimates import estimates
+from estimator.web.api.health import health
+from estimator.web.pages.pages import pages
+from estimator.web.problem import add_error_handlers
+
+_DESCRIPTION = """Estimates a house-backup wiring job: parts, labour, price and tax credit.
+
+Nothing is stored. Quantities and money are strings of exact decimals. An estimate is no
+permit: local code and a licensed electrician have the last word. Not built yet: comparison
+of ways (always an empty list), stored jobs and quotes.
+"""
+
+
+def create_app(config: Config | None = None) -> Flask:
+    """A new application with the given settings."""
+    settings = config or Config()
+    app = Flask("estimator.web")
+    app.config.update(
+        MAX_CONTENT_LENGTH=settings.max_body_bytes,
+        ESTIMATOR=settings,
+        API_TITLE="House-backup estimator",
+        API_VERSION=__version__,
+        OPENAPI_VERSION="3.1.0",
+        OPENAPI_URL_PREFIX="/api",
+        OPENAPI_JSON_PATH="openapi.json",
+        API_SPEC_OPTIONS={
+            "info": {"description": _DESCRIPTION},
+            "servers": [{"url": "/", "description": "this machine"}],
+        },
+    )
+    api = Api(app)
+    api.register_blueprint(estimates)
+    api.register_blueprint(health)
+    app.register_blueprint(pages)
+    add_error_handlers(app)
+    app.extensions["estimator_spec"] = api.spec
+    app.after_request(_secure)
+    return app
+
+
+def _secure(response: Response) -> Response:
+    response.headers.setdefault(
+        "Content-Security-Policy", "default-src 'self'; frame-ancestors 'none'; base-uri 'none'"
+    )
+    response.headers.setdefault("X-Content-Type-Options", "nosniff")
+    response.headers.setdefault("Referrer-Policy", "same-origin")
+    return response

@@ -1,0 +1,110 @@
+"""The schema as a published interface, and its quick way beside marshmallow's own."""
+
+from typing import Any
+
+import pytest
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from job_documents import four_facts, with_value
+from jsonschema import Draft202012Validator
+from marshmallow import Schema, ValidationError
+from openapi_spec_validator import validate
+
+from estimator.job.asked import field_to_property
+from estimator.job.schema import JobSchema
+from estimator.job.told import Told
+
+
+@pytest.fixture(scope="module")
+def document() -> dict[str, Any]:
+    plugin = MarshmallowPlugin()
+    spec = APISpec("Jobs", "1", "3.1.0", plugins=[plugin])
+    plugin.converter.add_attribute_function(field_to_property)  # type: ignore[union-attr]
+    spec.components.schema("Job", schema=JobSchema)
+    return spec.to_dict()
+
+
+def test_the_schema_makes_a_valid_interface_document(document: dict[str, Any]) -> None:
+    validate(document)  # type: ignore[arg-type]
+
+
+def test_every_simple_field_is_described_with_an_example(document: dict[str, Any]) -> None:
+    for name, schema in document["components"]["schemas"].items():
+        for field, shown in schema["properties"].items():
+            if "$ref" not in shown and shown.get("type") != "array":
+                assert "description" in shown, f"{name}.{field}"
+                assert "example" in shown, f"{name}.{field}"
+
+
+def test_unknown_fields_are_forbidden(document: dict[str, Any]) -> None:
+    schemas = document["components"]["schemas"]
+
+    assert schemas["Job"]["additionalProperties"] is False
+    assert schemas["Stock"]["additionalProperties"] is True
+
+
+@pytest.mark.parametrize(
+    ("pointer", "value", "stands"),
+    [
+        ("/name", "Shed", True),
+        ("/run_length_ft", 18, True),
+        ("/run_length_ft", "18.5", True),
+        ("/run_length_ft", 0, False),
+        ("/run_length_ft", 2001, False),
+        ("/run_length_ft", "x", False),
+        ("/inlet", "L14-30", True),
+        ("/inlet", {"configuration": "L14-30"}, True),
+        ("/inlet", "L6-30", False),
+        ("/inlet", {"place": "outdoor"}, False),
+        ("/supply", {"system": 120}, True),
+        ("/supply", {"system": 240}, False),
+        ("/supply", {"continuous_w": None}, True),
+        ("/supply", {"efficiency": None}, False),
+        ("/terms", {"margin_percent": 100}, False),
+        ("/circuits/0/breaker_a", 21, False),
+        ("/nonsense", 1, False),
+        (
+            "/runs",
+            [{"from": "inlet", "to": "transfer", "length_ft": 18, "bends_deg": [90, "45"]}],
+            True,
+        ),
+        ("/runs", [{"from": "inlet", "to": "transfer", "length_ft": 18, "bends_deg": 180}], True),
+        ("/runs", [{"from": "inlet", "to": "transfer", "length_ft": 18, "bends_deg": -1}], False),
+    ],
+)
+def test_the_interface_document_agrees_with_the_schema(
+    document: dict[str, Any], pointer: str, value: object, stands: bool
+) -> None:
+    root = {"$ref": "#/components/schemas/Job", "components": document["components"]}
+    job = with_value(pointer, value)
+
+    assert Draft202012Validator(root).is_valid(job) is stands
+    assert (not JobSchema().validate(job)) is stands
+
+
+@pytest.mark.parametrize(
+    "job",
+    [
+        four_facts(),
+        {},
+        {"circuits": [{"name": 5}], "unknown": 1, "_schema": 2, "supply": {"system": 1}},
+        with_value("/terms/quoted_on", "2025-10-01"),
+        with_value("/runs", [{"from": "inlet", "to": "transfer", "length_ft": 18}]),
+        with_value("/inlet", {"configuration": "L6-30", "place": "roof"}),
+    ],
+)
+def test_visiting_only_what_was_told_changes_no_outcome(
+    job: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    quick = outcome(JobSchema(), job)
+
+    monkeypatch.setattr(Told, "_deserialize", Schema._deserialize)
+
+    assert quick == outcome(JobSchema(), job)
+
+
+def outcome(schema: JobSchema, job: dict[str, Any]) -> object:
+    try:
+        return schema.load(job)
+    except ValidationError as error:
+        return error.messages, error.valid_data
