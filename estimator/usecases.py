@@ -80,7 +80,9 @@ def _estimate(
 ) -> FullEstimate:
     faults: list[Fault] = []
     catalogue = _gather(lambda: read_catalogue(price_lists), faults)
-    units = _gather(lambda: read_labour(labour) if labour else None, faults)
+    units = _gather(
+        lambda: read_labour(labour) if labour else None, faults, labour[0] if labour else ""
+    )
     description = _gather(describe, faults)
     if faults or catalogue is None or description is None:
         raise InputRefused("input", tuple(faults))
@@ -95,7 +97,9 @@ def read_catalogue(files: Sequence[NamedBytes]) -> Catalogue:
     """
     kinds = load_part_kinds()
     faults: list[Fault] = []
-    lists = [_gather(partial(read_price_list, data, name, kinds), faults) for name, data in files]
+    lists = [
+        _gather(partial(read_price_list, data, name, kinds), faults, name) for name, data in files
+    ]
     if faults:
         raise InputRefused("price list", tuple(faults))
     read = tuple(price_list for price_list in lists if price_list is not None)
@@ -109,7 +113,7 @@ def read_labour(file: NamedBytes) -> LabourUnits:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        fault = Fault(name, "is not UTF-8 text; save the labour units as CSV in UTF-8")
+        fault = Fault("", "is not UTF-8 text; save the labour units as CSV in UTF-8")
         raise InputRefused("labour units", (fault,)) from None
     return read_labour_units(text, name)
 
@@ -162,10 +166,11 @@ def estimate_description(
     )
 
 
-def _gather(read: Callable[[], Got], faults: list[Fault]) -> Got | None:
+def _gather(read: Callable[[], Got], faults: list[Fault], file: str = "") -> Got | None:
     try:
         return read()
     except InputRefused as refused:
-        faults += refused.faults
+        for fault in refused.faults:
+            where = ", ".join(word for word in (file, fault.where) if word)
+            faults.append(Fault(where, fault.message))
         return None
-

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from itertools import repeat
 from math import gcd
 
+from estimator.catalogue.cover import cheapest_cover
 from estimator.catalogue.lay_out import MOST_BITS, first_fit, lay_out, reachable_length
 from estimator.catalogue.match import STEPS_PER_UNIT, Offer
 from estimator.catalogue.packs import Choice, Worth, without_dominated
 
 COMBINATION_BUDGET = 5_000
+FIRST_BUDGET = 3_000
 LAY_OUT_BUDGET = 30_000
 
 
@@ -20,7 +22,8 @@ def cheapest_pieces(cuts: Sequence[int], offers: Sequence[Offer]) -> Choice | No
     What is sold by the foot comes as one piece of any whole number of feet; no saw kerf.
     None when a cut is longer than every piece on offer.
     Exact: combinations of packs in order of the least they can cost, until that reaches the
-    best lay-out found. optimal is False when a stated budget of steps was spent before.
+    best lay-out found; where that takes long, all cuts at once. optimal is False when the
+    stated budgets of steps were spent before.
     """
     cuts = sorted(cuts, reverse=True)
     by_foot = next((offer for offer in offers if offer.by_foot), None)
@@ -62,29 +65,49 @@ class _CutSearch:
         self.best_counts: tuple[int, ...] = ()
         self.best_feet = 0
         self.nodes = 0
-        self.lay_out_budget = LAY_OUT_BUDGET
+        self.budget = 0
 
     def run(self) -> Choice:
         """Start from simple purchases, then improve until no combination can be better."""
         self._start()
-        combinations = sorted(self._combinations(0, self.total, (0, 0, 0), ()))
+        proven = self._improve(FIRST_BUDGET)
+        if not proven:
+            # Cuts of few lengths are quicker to cover as a whole than piece by piece.
+            cover = self._cover()
+            if cover is not None:
+                return cover
+            proven = self._improve(LAY_OUT_BUDGET)
+        return self._choice(self.best_counts, self.best_feet, proven)
+
+    def _improve(self, budget: int) -> bool:
+        """Try combinations from the least on; whether the best is then proven."""
+        self.budget = budget
+        self.nodes = 0
         unproven: list[Worth] = []
-        for least, counts in combinations:
+        for least, counts in sorted(self._combinations(0, self.total, (0, 0, 0), ())):
             if self.best is not None and least >= self.best:
                 break
             if not self._try(counts):
                 unproven.append(least)
-        assert self.best is not None  # a piece holds the longest cut, or feet do
-        proven = self.nodes <= COMBINATION_BUDGET and not any(
-            least < self.best for least in unproven
+        return self.nodes <= COMBINATION_BUDGET and not any(
+            self.best is None or least < self.best for least in unproven
         )
+
+    def _cover(self) -> Choice | None:
+        if any(candidate.offer.pieces > 1 for candidate in self.candidates):
+            return None
+        offers = [candidate.offer for candidate in self.candidates]
+        cover = cheapest_cover(self.cuts, offers, self.by_foot)
+        return None if cover is None else self._choice(cover.counts, cover.feet, True)
+
+    def _choice(self, counts: tuple[int, ...], feet: int, proven: bool) -> Choice:
         packs = [
             (candidate.offer, count)
-            for candidate, count in zip(self.candidates, self.best_counts, strict=True)
+            for candidate, count in zip(self.candidates, counts, strict=True)
             if count
         ]
-        if self.by_foot is not None and self.best_feet:
-            packs.append((self.by_foot, self.best_feet))
+        if self.by_foot is not None and feet:
+            packs.append((self.by_foot, feet))
         return Choice(tuple(packs), proven)
 
     def _candidates(self, offers: Sequence[Offer]) -> list[_Candidate]:
@@ -187,9 +210,9 @@ class _CutSearch:
             most=most,
             enough=enough,
             whole=self.by_foot is None,
-            budget=self.lay_out_budget,
+            budget=self.budget,
         )
-        self.lay_out_budget -= found.nodes
+        self.budget = max(self.budget - found.steps, 0)
         if self.by_foot is not None or found.served == self.total:
             self._keep(counts, _feet(self.total - found.served))
         return found.proven

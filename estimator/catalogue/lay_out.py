@@ -1,9 +1,13 @@
 """Laying cuts out on pieces: how much of them the pieces can serve, each cut whole."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import gcd
 
+from estimator.catalogue.fillings import Counts, Steps, fillings
+
+# The search goes as deep as there are cuts; a job has some dozens of them.
+MOST_CUTS = 300
 # Beyond this many bits a set of reachable lengths costs more than it saves.
 MOST_BITS = 200_000
 
@@ -12,12 +16,12 @@ MOST_BITS = 200_000
 class LayOut:
     """served: sum of the cuts laid out, in their unit. proven: no lay-out serves more.
 
-    nodes: steps of search spent.
+    steps: of the search, as taken.
     """
 
     served: int
     proven: bool
-    nodes: int
+    steps: int
 
 
 def reachable_length(cuts: Sequence[int], length: int, step: int) -> int:
@@ -73,11 +77,12 @@ def lay_out(
         served = max(served, _fill_in_turn(cuts, sorted(pieces)))
     if served >= enough:
         return LayOut(served, True, 0)
+    budget = budget if len(cuts) <= MOST_CUTS else 0
     search = _LayOutSearch(cuts, pieces, served, enough, whole, budget)
     counts = tuple(cuts.count(length) for length in search.lengths)
     search.run(0, counts, 0)
-    proven = search.nodes <= search.budget or search.best >= enough
-    return LayOut(search.best, proven, search.nodes)
+    proven = not search.steps.out or search.best >= enough
+    return LayOut(search.best, proven, search.steps.taken)
 
 
 def _best_fit(cuts: Sequence[int], pieces: Sequence[int]) -> int:
@@ -134,9 +139,8 @@ class _LayOutSearch:
         self.pieces = sorted(pieces)
         self.best = served
         self.enough = enough
-        self.budget = budget
-        self.nodes = 0
-        self.seen: set[tuple[int, tuple[int, ...]]] = set()
+        self.steps = Steps(budget)
+        self.seen: set[tuple[int, Counts]] = set()
         step = gcd(*cuts)
         reach = {
             piece: reachable_length(cuts, piece, step) if piece // step <= MOST_BITS else piece
@@ -145,43 +149,15 @@ class _LayOutSearch:
         self.still = [sum(reach[piece] for piece in self.pieces[i:]) for i in range(len(pieces))]
         self.still.append(0)
 
-    def run(self, place: int, left: tuple[int, ...], served: int) -> None:
+    def run(self, place: int, left: Counts, served: int) -> None:
         """Fill the pieces from ``place`` on with the cuts left. served: by those before."""
         self.best = max(self.best, served)
         if place == len(self.pieces) or (place, left) in self.seen:
             return
         self.seen.add((place, left))
-        for filled, after in self._fillings(0, self.pieces[place], left, ()):
-            if self.best >= self.enough or self.nodes > self.budget:
+        for filled, after in fillings(self.lengths, self.pieces[place], left, self.steps):
+            if self.best >= self.enough or self.steps.out:
                 return
             least = max(self.best + 1, self.enough if self.whole else 0)
             if served + filled + self.still[place + 1] >= least:
                 self.run(place + 1, after, served + filled)
-
-    def _fillings(
-        self, kind: int, room: int, left: tuple[int, ...], after: tuple[int, ...]
-    ) -> Iterator[tuple[int, tuple[int, ...]]]:
-        """Length filled, and counts left after it; longest cuts first."""
-        self.nodes += 1
-        # Beyond the budget the first filling found is enough to end with.
-        if self.nodes > self.budget:
-            return
-        if kind == len(left):
-            yield 0, after
-            return
-        length = self.lengths[kind]
-        shorter = sum(
-            other * count
-            for other, count in zip(self.lengths[kind + 1 :], left[kind + 1 :], strict=True)
-        )
-        most = min(left[kind], room // length)
-        for count in range(most, -1, -1):
-            rest_room = room - count * length
-            # A cut left out must not fit in the end, so shorter ones must take up its room.
-            if count < left[kind] and rest_room - shorter >= length:
-                return
-            for filled, rest in self._fillings(
-                kind + 1, rest_room, left, (*after, left[kind] - count)
-            ):
-                if count == left[kind] or rest_room - filled < length:
-                    yield filled + count * length, rest

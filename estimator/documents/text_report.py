@@ -32,12 +32,16 @@ def _heading(title: str) -> list[str]:
 def _design(estimate: FullEstimate) -> list[str]:
     design = estimate.design
     study = design.load_study
-    fits = {True: "fits", False: "does NOT fit", None: "cannot be judged"}[study.fits]
+    fits = {
+        True: "the supply carries it",
+        False: "the supply does NOT carry it",
+        None: "whether the supply carries it is not known",
+    }[study.fits]
     legs = ", ".join(f"{leg} {plain(load.running_w)} W" for leg, load in study.legs)
     lines = [
         *_heading("Design"),
         f"Load: {plain(study.running_w)} W running, {plain(study.starting_peak_w)} W at the "
-        f"worst start; {fits} the supply ({legs})",
+        f"worst start ({legs}); {fits}",
     ]
     for run in design.runs:
         raceway = f"{run.trade_size} {run.wiring_method}" if run.trade_size else run.wiring_method

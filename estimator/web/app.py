@@ -5,6 +5,7 @@ from flask_smorest import Api
 
 from estimator import __version__
 from estimator.config import Config
+from estimator.job.asked import field_to_property
 from estimator.web.api.estimates import estimates
 from estimator.web.api.health import health
 from estimator.web.pages.pages import pages
@@ -36,6 +37,7 @@ def create_app(config: Config | None = None) -> Flask:
         },
     )
     api = Api(app)
+    api.ma_plugin.converter.add_attribute_function(field_to_property)
     api.register_blueprint(estimates)
     api.register_blueprint(health)
     app.register_blueprint(pages)

@@ -3,13 +3,17 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
+from itertools import product
 
 import pytest
 from catalogue_factory import WIRE, conduit, conduit_part, index, part, wire, wire_part
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.catalogue import cover
 from estimator.catalogue import cuts as cuts_search
+from estimator.catalogue.lay_out import lay_out
+from estimator.catalogue.match import offers_for
 from estimator.catalogue.purchase import plan_purchase
 from estimator.catalogue.records import Item, Purchase
 from estimator.takeoff.records import Part
@@ -119,6 +123,7 @@ def test_a_search_out_of_budget_says_so_and_still_holds_every_cut(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(cuts_search, "COMBINATION_BUDGET", 1)
+    monkeypatch.setattr(cover, "STEP_BUDGET", 1)
 
     plan = plan_purchase([wire_part(*["22"] * 11)], index(FOOT, COIL, REEL))
 
@@ -163,6 +168,58 @@ def ways(cuts: Sequence[Decimal], items: Sequence[Item]) -> Iterator[Worth]:
         )
 
     return place(0, [], Decimal(0))
+
+
+def test_hundreds_of_different_cuts_are_bought_without_proof_but_in_time() -> None:
+    cuts = [str(Decimal(n) / 4 + 5) for n in range(380)]
+
+    purchase = buy(wire_part(*cuts), COIL, wire("LONG", "0.35", "250"))
+
+    assert purchase.leftover >= 0
+    assert not purchase.optimal
+
+
+@settings(deadline=None, max_examples=300)
+@given(
+    st.lists(st.integers(2, 12), min_size=1, max_size=7),
+    st.lists(st.integers(5, 14), min_size=1, max_size=3),
+)
+def test_lays_out_as_much_as_any_lay_out(cuts: list[int], pieces: list[int]) -> None:
+    cuts.sort(reverse=True)
+    expected = max(
+        sum(cut for cut, place in zip(cuts, places, strict=True) if place < len(pieces))
+        for places in product(range(len(pieces) + 1), repeat=len(cuts))
+        if all(
+            sum(cut for cut, at in zip(cuts, places, strict=True) if at == place) <= pieces[place]
+            for place in range(len(pieces))
+        )
+    )
+    total = sum(cuts)
+
+    part_of = lay_out(cuts, pieces, most=total, enough=total, whole=False, budget=10_000)
+    whole = lay_out(cuts, pieces, most=total, enough=total, whole=True, budget=10_000)
+
+    assert (part_of.served, part_of.proven) == (expected, True)
+    assert whole.proven
+    assert (whole.served == total) is (expected == total)
+
+
+@settings(deadline=None, max_examples=200)
+@given(
+    st.lists(st.sampled_from(["1.25", "2.5", "3", "4", "7"]).map(Decimal), min_size=1, max_size=5),
+    st.sets(st.sampled_from(["5", "8", "10", "12.5"]), max_size=2),
+)
+def test_covering_all_cuts_at_once_finds_the_same(cuts: list[Decimal], packs: set[str]) -> None:
+    items = [wire(f"P{pack}", "0.4000", pack) for pack in sorted(packs)]
+    offers = offers_for(wire_part("1"), index(FOOT, *items))
+    lengths = sorted((int(cut * 10_000) for cut in cuts), reverse=True)
+    pieces = [offer for offer in offers if not offer.by_foot]
+
+    found = cover.cheapest_cover(lengths, pieces, offers_for(wire_part("1"), index(FOOT))[0])
+
+    assert found is not None
+    money, leftover, count = min(ways(cuts, [FOOT, *items]))
+    assert found.worth == (money * 10**8, (leftover + sum(cuts)) * 10**4, count)
 
 
 CUTS = st.lists(

@@ -169,5 +169,5 @@ def test_bad_rows_are_reported_and_the_good_ones_used(tmp_path: Path) -> None:
     result = run("quote", JOB, "-c", price_list, "--on", DAY)
 
     assert result.exit_code == 0
-    assert "1 of 2 rows could not be used" in result.output
+    assert "1 of 2 rows of holes.csv could not be used" in result.output
     assert "INCOMPLETE" in result.output

@@ -89,7 +89,7 @@ class TestNotBuiltYet:
             ("/comparison", {"own_hour_value": 20}),
             ("/load_centre/main_a", 125),
             ("/load_centre/free_spaces", 0),
-            ("/circuits/1/protection", "gfci"),
+            ("/credit_claim/panel_upgrade", {"cost": "900.00"}),
         ],
     )
     def test_a_told_field_is_noted_where_it_stands(self, pointer: str, value: object) -> None:
@@ -118,12 +118,16 @@ class TestNotBuiltYet:
 
     def test_many_of_a_kind_are_one_note(self) -> None:
         document: dict[str, Any] = four_facts()
-        for circuit in document["circuits"]:
-            circuit["life_support"] = True
+        way = {"length_ft": 18, "wiring_method": "PVC-40", "place": "underground", "depth_in": 24}
+        document["runs"] = [
+            {"from": "inlet", "to": "transfer", **way},
+            {"from": "transfer", "to": "load_centre", **way},
+        ]
 
-        (finding,) = describe_job(document, TODAY).findings
+        findings = describe_job(document, TODAY).findings
 
-        assert finding.where == "/circuits/0/life_support"
+        (finding,) = [one for one in findings if one.code == "NOT_CONSIDERED_YET"]
+        assert finding.where == "/runs/0/depth_in"
         assert "given in 2 places" in finding.message
 
 

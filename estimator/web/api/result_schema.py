@@ -116,7 +116,7 @@ class LoadStudySchema(Schema):
     because = _because()
 
 
-class TransferSchema(Schema):
+class TransferResultSchema(Schema):
     """The transfer equipment."""
 
     method = _text("transfer method", "manual_switch")
@@ -127,7 +127,7 @@ class TransferSchema(Schema):
     because = _because()
 
 
-class CordSchema(Schema):
+class CordResultSchema(Schema):
     """The supply cord."""
 
     plug = _text("towards the supply", "L14-30P")
@@ -226,8 +226,8 @@ class EstimatePartSchema(Schema):
     assumptions = _list(AssumptionSchema, "every default that was used")
     findings = _list(FindingSchema, "what to know, errors first")
     load_study = fields.Nested(LoadStudySchema, required=True)
-    transfer = fields.Nested(TransferSchema, required=True)
-    cord = fields.Nested(CordSchema, required=True)
+    transfer = fields.Nested(TransferResultSchema, required=True)
+    cord = fields.Nested(CordResultSchema, required=True)
     circuits = _list(CircuitResultSchema, "in the order of the job")
     runs = _list(RunResultSchema, "in order from the inlet")
     parts = _list(PartSchema, "everything to have")
