@@ -22,7 +22,7 @@ of ways (always an empty list), stored jobs and quotes.
 def create_app(config: Config | None = None) -> Flask:
     """A new application with the given settings."""
     settings = config or Config()
-    app = Flask("estimator.web")
+    app = Flask("estimator.web", static_folder=None)
     app.config.update(
         MAX_CONTENT_LENGTH=settings.max_body_bytes,
         ESTIMATOR=settings,
@@ -36,7 +36,10 @@ def create_app(config: Config | None = None) -> Flask:
             "servers": [{"url": "/", "description": "this machine"}],
         },
     )
-    api = Api(app)
+    api = Api()
+    # Errors are told as problem+json (problem.py), not in the library's own shape.
+    api.DEFAULT_ERROR_RESPONSE_NAME = None
+    api.init_app(app)
     api.ma_plugin.converter.add_attribute_function(field_to_property)
     api.register_blueprint(estimates)
     api.register_blueprint(health)

@@ -1,8 +1,12 @@
 """The start page and the page of the REST interface."""
 
+import json
+import re
 from typing import Any
 
 from flask import Blueprint, current_app, render_template
+
+_REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
 
 pages = Blueprint(
     "pages",
@@ -29,9 +33,18 @@ def interface() -> str:
         for method, operation in item.items()
         if isinstance(operation, dict)
     ]
+    schemas = spec["components"]["schemas"]
     return render_template(
         "interface.html",
         info=spec["info"],
         operations=operations,
-        schemas=spec["components"]["schemas"],
+        schemas={name: schemas[name] for name in _reached(operations, schemas)},
     )
+
+
+def _reached(operations: object, schemas: dict[str, Any]) -> list[str]:
+    """Names of the schemas that operations use, in the order in which a reader meets them."""
+    names = list(dict.fromkeys(_REFERENCE.findall(json.dumps(operations))))
+    for name in names:  # grows while it is walked
+        names += [one for one in _REFERENCE.findall(json.dumps(schemas[name])) if one not in names]
+    return list(dict.fromkeys(names))
