@@ -59,7 +59,7 @@ def judge(facts: ClaimFacts, costs: Sequence[CostLine], rules: CreditRules) -> J
     judged = tuple(judged_cost(cost, day, on_claim, on_storage, rules) for cost in costs)
 
     best = min((on_storage.status, *others), key=rules.severity.__getitem__)
-    on_property = storage if best == on_storage.status else ()
+    on_property = storage if best == on_storage.status else _of_other_property(best, rules)
     on_amount = incentive_reasons(facts, rules)
     status = rules.worst(on_claim.status, best, *(found.verdict for found in on_amount))
     return Judgement(
@@ -79,6 +79,10 @@ def _other_property(costs: Sequence[CostLine], day: date, rules: CreditRules) ->
     kinds = (rules.cost_kind(cost.judged_as) for cost in costs)
     verdicts = (kind.verdicts.on(day).value.status for kind in kinds if kind.role == "apart")
     return tuple(status for status in verdicts if status != "not_eligible")
+
+
+def _of_other_property(status: Status, rules: CreditRules) -> tuple[Found, ...]:
+    return (found_reason(rules, "COST_LINE_UNCERTAIN"),) if status == "uncertain" else ()
 
 
 def _carried_forward_only(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Judgement:

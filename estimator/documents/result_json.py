@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.basis import Because
-from estimator.credits.records import CreditAnswer
+from estimator.credits.records import CreditAnswer, Outcome
 from estimator.documents.cautions import cautions_for
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding
@@ -251,8 +251,8 @@ def _price(price: Price, used: set[str]) -> Json:
                 "quantity_bought": plain(line.quantity_bought),
                 "leftover": plain(line.leftover),
                 "unit": line.unit,
-                "unit_price": None if line.unit_price is None else str(line.unit_price),
-                "amount": None if line.amount is None else str(line.amount),
+                "unit_price": _money(line.unit_price),
+                "amount": _money(line.amount),
                 "price_basis": line.price_basis,
                 "match": line.match,
             }
@@ -306,6 +306,19 @@ def _totals(price: Price) -> Json:
     return totals
 
 
+def _money(amount: Decimal | None) -> str | None:
+    return None if amount is None else str(amount)
+
+
+def _outcome(outcome: Outcome) -> Json:
+    return {
+        "base": str(outcome.base),
+        "tentative": str(outcome.tentative),
+        "amount": str(outcome.amount),
+        "carryforward": _money(outcome.carryforward),
+    }
+
+
 def _credit(answer: CreditAnswer, used: set[str]) -> Json:
     return {
         "programme": answer.programme,
@@ -320,6 +333,7 @@ def _credit(answer: CreditAnswer, used: set[str]) -> Json:
                 "amount": str(line.amount),
                 "status": line.status,
                 "reason_code": line.reason_code,
+                "in_base": line.in_base,
                 "authority": line.authority,
                 "because": _because(line.because, used),
             }
@@ -330,9 +344,17 @@ def _credit(answer: CreditAnswer, used: set[str]) -> Json:
         "tentative": str(answer.tentative),
         "amount": str(answer.amount),
         "amount_if_uncertain": str(answer.amount_if_uncertain),
-        "carryforward": None if answer.carryforward is None else str(answer.carryforward),
+        "carryforward": _money(answer.carryforward),
+        "if_allowed": _outcome(answer.if_allowed),
+        "if_everything": _outcome(answer.if_everything),
         "form_lines": [
-            {"form": line.form, "line": line.line, "label": line.label, "amount": line.amount}
+            {
+                "form": line.form,
+                "line": line.line,
+                "label": line.label,
+                "amount": line.amount,
+                "amount_if_uncertain": line.amount_if_uncertain,
+            }
             for line in answer.form_lines
         ],
         "evidence": list(answer.evidence),

@@ -120,9 +120,9 @@ def _credits(estimate: FullEstimate) -> list[str]:
         year = answer.tax_year or "year not known"
         lines += _heading(f"Tax credit: {answer.programme} ({year})")
         lines.append(
-            f"{answer.status.replace('_', ' ')}; amount {answer.amount:,.2f}, "
-            f"if every open point is allowed {answer.amount_if_uncertain:,.2f} "
-            f"{estimate.price.currency}"
+            f"{answer.status.replace('_', ' ')}: sure {answer.amount:,.2f}; if the claim is "
+            f"allowed {answer.if_allowed.amount:,.2f}; with every open cost too "
+            f"{answer.amount_if_uncertain:,.2f} {estimate.price.currency}"
         )
         lines += [f"- {reason.text}" for reason in answer.because]
         lines += [f"? {question}" for question in answer.questions]

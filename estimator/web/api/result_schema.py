@@ -323,6 +323,7 @@ class CreditLineSchema(Schema):
     amount = _exact("money")
     status = _text("eligible, not_eligible or uncertain", "uncertain")
     reason_code = _text("stable name", "PORTABLE")
+    in_base = _yes_no("counts once the claim as a whole is allowed")
     authority = _text("citation")
     because = _because()
 
@@ -333,7 +334,17 @@ class FormLineSchema(Schema):
     form = _text("form", "Form 5695")
     line = _text("line", "6a")
     label = _text("what stands there")
-    amount = _text("as text")
+    amount = _text("over the sure costs, as text")
+    amount_if_uncertain = _text("if every open point were allowed, as text")
+
+
+class OutcomeSchema(Schema):
+    """The money under one reading of the open points."""
+
+    base = _exact("costs that count, less incentives")
+    tentative = _exact("base by rate")
+    amount = _exact("usable this year")
+    carryforward = _exact("to the next year", nullable=True)
 
 
 class CreditSchema(Schema):
@@ -351,6 +362,16 @@ class CreditSchema(Schema):
     amount = _exact("usable this year")
     amount_if_uncertain = _exact("if every open point went the taxpayer's way")
     carryforward = _exact("to the next year", nullable=True)
+    if_allowed = fields.Nested(
+        OutcomeSchema,
+        required=True,
+        metadata={"description": "if the claim's own open points are allowed"},
+    )
+    if_everything = fields.Nested(
+        OutcomeSchema,
+        required=True,
+        metadata={"description": "if the costs that are open by themselves are allowed too"},
+    )
     form_lines = _list(FormLineSchema, "as that year's form lays them out")
     evidence = _list(fields.String(), "what to keep")
     questions = _list(fields.String(), "what would settle the open points")
