@@ -1,22 +1,33 @@
-"""The command line: ``estimator demo``, ``estimator quote`` and ``estimator serve``."""
+"""The command line: ``estimator demo``, ``quote``, ``catalogue check``, ``tables``, ``serve``."""
 
 import json
 import sys
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from tempfile import NamedTemporaryFile, gettempdir
+from typing import NoReturn, get_args
 
 import click
 
 from estimator import __version__, usecases
+from estimator.catalogue_commands import catalogue
 from estimator.config import Config
+from estimator.documents.credit_memo import CreditMemo, credit_memo
+from estimator.documents.credit_memo_json import memo_document
+from estimator.documents.credit_memo_text import memo_text
 from estimator.documents.records import FullEstimate
 from estimator.documents.result_json import result_document
+from estimator.documents.table_listing import table_csv, table_text, tables_csv, tables_text
 from estimator.documents.text_report import text_report
 from estimator.documents.workbook import write_workbook
 from estimator.finding import Fault, InputRefused
+from estimator.job.records import CodeEdition
+from estimator.published.audit import UnknownTable
+from estimator.published.sources import load_sources
 
 BAD_INPUT = 2
+EDITIONS = get_args(CodeEdition)
 _SAMPLES = Path(__file__).resolve().parent.parent / "catalog_samples"
 _EXISTING = click.Path(path_type=Path)
 
@@ -33,7 +44,18 @@ def main() -> None:
     "--catalogue", "-c", "catalogues", type=_EXISTING, multiple=True, required=True,
     help="A price list (CSV); may be given several times.",
 )  # fmt: skip
+@click.option("--confirmed", type=_EXISTING, help="Confirmed matches of items to parts (CSV).")
 @click.option("--labour", type=_EXISTING, help="Your own labour units (CSV).")
+@click.option(
+    "--programme", "-p", "programmes", type=_EXISTING, multiple=True,
+    help="A credit programme of your own (TOML); may be given several times.",
+)  # fmt: skip
+@click.option(
+    "--fact", "facts", multiple=True, metavar="NAME=VALUE",
+    help="A fact that a programme asks for; may be given several times.",
+)  # fmt: skip
+@click.option("--years", is_flag=True, help="Add the credits of the job by year of completion.")
+@click.option("--memo", type=_EXISTING, help="Write the credit memo to this file (.txt, .json).")
 @click.option("--out", type=_EXISTING, help="Write the workbook to this file (.xlsx).")
 @click.option("--json", "json_out", type=_EXISTING, help="Write the result to this file (.json).")
 @click.option("--on", "on_day", type=click.DateTime(["%Y-%m-%d"]), help="Compute as of this day.")
@@ -41,7 +63,12 @@ def main() -> None:
 def quote(
     job: Path,
     catalogues: tuple[Path, ...],
+    confirmed: Path | None,
     labour: Path | None,
+    programmes: tuple[Path, ...],
+    facts: tuple[str, ...],
+    years: bool,
+    memo: Path | None,
     out: Path | None,
     json_out: Path | None,
     on_day: datetime | None,
@@ -49,7 +76,8 @@ def quote(
 ) -> None:
     """Estimate and price JOB (JSON or YAML) from price lists."""
     today = on_day.date() if on_day else _today()
-    _quote(job, catalogues, labour, out, json_out, today, quiet)
+    asked = _Asked(job, catalogues, labour, programmes, facts, years, today, confirmed)
+    _quote(asked, _Written(out, json_out, memo), quiet)
 
 
 @main.command()
@@ -61,7 +89,29 @@ def demo(out: Path | None) -> None:
     if not lists or not job.is_file():
         _refuse(InputRefused("samples", (Fault(str(_SAMPLES), "the sample files are not there"),)))
     target = out or Path(gettempdir()) / "house_backup_demo.xlsx"
-    _quote(job, lists, None, target, None, _today(), quiet=False)
+    _quote(_Asked(job, lists, None, (), (), False, _today()), _Written(target), quiet=False)
+
+
+@main.command()
+@click.argument("name", required=False)
+@click.option("--csv", "as_csv", is_flag=True, help="Print comma-separated values.")
+@click.option(
+    "--edition", type=click.Choice(EDITIONS), default=EDITIONS[-1], show_default=True,
+    help="Code edition whose sections are cited.",
+)  # fmt: skip
+def tables(name: str | None, as_csv: bool, edition: str) -> None:
+    """List the published tables and rules, or print the rows of NAME with their sources."""
+    sources = load_sources()
+    if name is None:
+        every = usecases.list_tables()
+        click.echo(tables_csv(every, sources) if as_csv else tables_text(every, sources))
+        return
+    try:
+        table = usecases.show_table(name)
+    except UnknownTable as unknown:
+        _refuse(InputRefused("table name", (Fault(name, str(unknown)),)))
+    write = table_csv if as_csv else table_text
+    click.echo(write(table, sources, edition))
 
 
 @main.command()
@@ -74,48 +124,94 @@ def serve(port: int) -> None:
     serve_local(port)
 
 
-def _quote(
-    job: Path,
-    catalogues: tuple[Path, ...],
-    labour: Path | None,
-    out: Path | None,
-    json_out: Path | None,
-    today: date,
-    quiet: bool,
-) -> None:
+main.add_command(catalogue)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is to be estimated: the files and what was told beside them."""
+
+    job: Path
+    catalogues: tuple[Path, ...]
+    labour: Path | None
+    programmes: tuple[Path, ...]
+    facts: tuple[str, ...]
+    years: bool
+    today: date
+    confirmed: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """Where the documents go; None for those that are not wanted."""
+
+    workbook: Path | None = None
+    result: Path | None = None
+    memo: Path | None = None
+
+
+def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
     try:
-        estimate = _estimate(job, catalogues, labour, today)
-        if out:
-            _write_whole(out, write_workbook(estimate))
-        if json_out:
-            text = json.dumps(result_document(estimate), indent=2, ensure_ascii=False)
-            _write_whole(json_out, (text + "\n").encode())
+        estimate = _estimate(asked)
+        if written.workbook:
+            _write_whole(written.workbook, write_workbook(estimate))
+        if written.result:
+            _write_json(written.result, result_document(estimate))
+        if written.memo:
+            _write_memo(written.memo, credit_memo(estimate))
     except InputRefused as refused:
         _refuse(refused)
     if not quiet:
         click.echo(text_report(estimate))
     label = "Total" if estimate.price.complete else "INCOMPLETE total"
+    if estimate.price.proposed:
+        label += f", {estimate.price.proposed} matches to be confirmed"
     click.echo(f"{label}: {estimate.price.total:,.2f} {estimate.price.currency}")
-    for path in (out, json_out):
+    for path in (written.workbook, written.result, written.memo):
         if path:
             click.echo(f"Written: {path}")
 
 
-def _estimate(
-    job: Path, catalogues: tuple[Path, ...], labour: Path | None, today: date
-) -> FullEstimate:
+def _write_json(path: Path, document: object) -> None:
+    text = json.dumps(document, indent=2, ensure_ascii=False)
+    _write_whole(path, (text + "\n").encode())
+
+
+def _write_memo(path: Path, memo: CreditMemo) -> None:
+    if path.suffix.lower() == ".json":
+        _write_json(path, memo_document(memo))
+    else:
+        _write_whole(path, memo_text(memo).encode())
+
+
+def _estimate(asked: _Asked) -> FullEstimate:
     faults: list[Fault] = []
+    job, labour, confirmed = asked.job, asked.labour, asked.confirmed
     job_bytes = _read(job, faults)
-    lists = [(path.name, _read(path, faults)) for path in catalogues]
+    lists = [(path.name, _read(path, faults)) for path in asked.catalogues]
+    programmes = [(path.name, _read(path, faults)) for path in asked.programmes]
     labour_bytes = _read(labour, faults) if labour else b""
+    confirmed_bytes = _read(confirmed, faults) if confirmed else b""
+    facts = [_fact(text, faults) for text in asked.facts]
     if faults:
         raise InputRefused("files", tuple(faults))
     return usecases.estimate_files(
         (job.name, job_bytes),
         lists,
-        today=today,
+        today=asked.today,
         labour=(labour.name, labour_bytes) if labour else None,
+        programmes=programmes,
+        programme_facts=facts,
+        by_year=asked.years,
+        confirmed=(confirmed.name, confirmed_bytes) if confirmed else None,
     )
+
+
+def _fact(text: str, faults: list[Fault]) -> tuple[str, str]:
+    name, found, value = text.partition("=")
+    if not found:
+        faults.append(Fault(f"--fact {text}", "must be NAME=VALUE, such as has_solar=yes"))
+    return name.strip(), value
 
 
 def _read(path: Path, faults: list[Fault]) -> bytes:
@@ -137,7 +233,7 @@ def _write_whole(path: Path, data: bytes) -> None:
         raise InputRefused("output", (fault,)) from error
 
 
-def _refuse(refused: InputRefused) -> None:
+def _refuse(refused: InputRefused) -> NoReturn:
     click.echo(f"Refused, {refused}", err=True)
     for fault in refused.faults:
         click.echo(f"  {fault.where or '/'}: {fault.message}", err=True)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from estimator.record import quick
+
 Severity = Literal["error", "warning", "note"]
 
 
@@ -23,6 +25,7 @@ class Finding:
     remedy: str
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Assumption:
     """A default that was used because the job did not say.

@@ -62,7 +62,10 @@ def rounded(amount: Decimal, places: int) -> Decimal:
     return amount.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
 
 
-def plain(amount: Decimal) -> str:
+def plain(amount: Decimal | int) -> str:
     """Exact decimal text without exponent or trailing zeros: 2.50 is "2.5", 1E+2 is "100"."""
-    text = f"{amount:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = str(amount)
+    if "E" in text:
+        # Only very small amounts and round ones as 1E+2; str is several times quicker.
+        text = f"{amount:f}"
+    return text.rstrip("0").rstrip(".") if text[-1] == "0" and "." in text else text

@@ -1,29 +1,51 @@
 """One function for each thing that a user can ask for; pages, service and commands call these."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import partial
+from functools import cache, partial
 from typing import TypeVar
 
+from estimator.catalogue.check import CatalogueCheck, check_lists
+from estimator.catalogue.confirmed import read_confirmed
 from estimator.catalogue.match import ItemIndex, index_items
 from estimator.catalogue.purchase import plan_purchase
 from estimator.catalogue.read_price_list import read_price_list
-from estimator.catalogue.records import PriceList
+from estimator.catalogue.records import PriceList, PurchasePlan
+from estimator.compare.compare_ways import compare_ways
+from estimator.compare.inputs import Compared, Estimated
+from estimator.compare.tables import load_compare_tables
 from estimator.credits.assess import assess_credits
+from estimator.credits.claim_checks import claim_findings
 from estimator.credits.facts import claim_facts, cost_lines
+from estimator.credits.programme_facts import NOTHING_TOLD, Told, read_told
+from estimator.credits.programme_file import read_programmes
+from estimator.credits.programmes import Programme
+from estimator.credits.records import CostLine, CreditAnswer
 from estimator.credits.rules_file import load_credit_rules
+from estimator.credits.year_table import credits_by_year
 from estimator.documents.records import FullEstimate
 from estimator.finding import Fault, InputRefused
 from estimator.job.describe import JobDescription, describe_job
 from estimator.job.read import read_job_document
+from estimator.job.records import Job
 from estimator.pricing.price import price_estimate
+from estimator.published.audit import AuditTable, find_table, read_audit
 from estimator.sizing.design import design_job
+from estimator.sizing.records import Design
 from estimator.sizing.tables import load_sizing_tables
 from estimator.takeoff.labour_units import LabourUnits, read_labour_units
 from estimator.takeoff.part_kinds import load_part_kinds
-from estimator.takeoff.tables import load_take_off_tables
+from estimator.takeoff.tables import TakeOffTables, load_take_off_tables
 from estimator.takeoff.take_off import take_off
+
+# Files of our own words, whose rows name no source of their own.
+_OWN_WORDS = {
+    "credits.rules.federal_home_improvement_panel": "own_convention",
+    "credits.rules.federal_residential_clean_energy": "own_convention",
+    "job.not_built": "own_convention",
+    "takeoff.part_kinds": "own_convention",
+}
 
 _SEVERITY_ORDER = {"error": 0, "warning": 1, "note": 2}
 
@@ -44,20 +66,56 @@ class Catalogue:
         return self.indexes.get(currency) or index_items(self.lists, currency)
 
 
+@dataclass(frozen=True, slots=True)
+class OwnCredits:
+    """What the user adds to the credits. programmes: in their stacking order. told: facts that
+    only they, or the credit on panel work, ask for. by_year: the table of years is wanted.
+    """
+
+    programmes: tuple[Programme, ...]
+    told: Mapping[str, Told]
+    by_year: bool
+
+
+NO_OWN_CREDITS = OwnCredits((), NOTHING_TOLD, by_year=False)
+
+
+@cache
+def list_tables() -> tuple[AuditTable, ...]:
+    """Every table and rule file of the package with all rows, read once in a process."""
+    return read_audit("estimator", _OWN_WORDS)
+
+
+def show_table(name: str) -> AuditTable:
+    """One table by its name, such as "sizing.ampacity". Raises UnknownTable."""
+    return find_table(list_tables(), name)
+
+
 def estimate_files(
     job: NamedBytes,
     price_lists: Sequence[NamedBytes],
     *,
     today: date,
     labour: NamedBytes | None = None,
+    programmes: Sequence[NamedBytes] = (),
+    programme_facts: Sequence[tuple[str, str]] = (),
+    by_year: bool = False,
+    confirmed: NamedBytes | None = None,
 ) -> FullEstimate:
     """Everything about one job, from the bytes of its files.
 
-    Raises InputRefused with the faults of all files together: the job description, each
-    price list that cannot be read at all and the labour units.
+    programmes: credit programmes of one's own (TOML). programme_facts: (name, value) texts
+    that they, or the credit on panel work, ask for. by_year: add the table of years.
+    confirmed: what described items are, as persons said (CSV). Raises InputRefused with the
+    faults of all files together: the job description, each price list that cannot be read at
+    all, the confirmed matches, the labour units and the programmes.
     """
     return _estimate(
-        lambda: describe_job(read_job_document(job[1], job[0]), today), price_lists, today, labour
+        lambda: describe_job(read_job_document(job[1], job[0]), today),
+        partial(read_catalogue, price_lists, confirmed),
+        today,
+        labour,
+        partial(read_own_credits, programmes, programme_facts, by_year=by_year),
     )
 
 
@@ -67,44 +125,99 @@ def estimate_document(
     *,
     today: date,
     labour: NamedBytes | None = None,
+    programmes: Sequence[NamedBytes] = (),
+    programme_facts: Sequence[tuple[str, str]] = (),
+    by_year: bool = False,
+    confirmed: NamedBytes | None = None,
 ) -> FullEstimate:
     """As estimate_files, with the job description as plain objects."""
-    return _estimate(lambda: describe_job(document, today), price_lists, today, labour)
+    return _estimate(
+        lambda: describe_job(document, today),
+        partial(read_catalogue, price_lists, confirmed),
+        today,
+        labour,
+        partial(read_own_credits, programmes, programme_facts, by_year=by_year),
+    )
 
 
 def _estimate(
     describe: Callable[[], JobDescription],
-    price_lists: Sequence[NamedBytes],
+    read_lists: Callable[[], Catalogue],
     today: date,
     labour: NamedBytes | None,
+    read_own: Callable[[], OwnCredits],
 ) -> FullEstimate:
     faults: list[Fault] = []
-    catalogue = _gather(lambda: read_catalogue(price_lists), faults)
+    catalogue = _gather(read_lists, faults)
     units = _gather(
         lambda: read_labour(labour) if labour else None, faults, labour[0] if labour else ""
     )
+    own = _gather(read_own, faults)
     description = _gather(describe, faults)
-    if faults or catalogue is None or description is None:
+    if faults or catalogue is None or description is None or own is None:
         raise InputRefused("input", tuple(faults))
-    return estimate_description(description, catalogue, today=today, labour_units=units)
+    return estimate_description(description, catalogue, today=today, labour_units=units, own=own)
 
 
-def read_catalogue(files: Sequence[NamedBytes]) -> Catalogue:
+def read_catalogue(files: Sequence[NamedBytes], confirmed: NamedBytes | None = None) -> Catalogue:
     """A catalogue from (name, bytes) of price lists.
 
+    confirmed: what items without columns of kind and attributes are, as persons said (CSV).
     Raises InputRefused with every fault of every file that cannot be read at all; single
     rows that cannot be used are reported in the lists.
     """
     kinds = load_part_kinds()
     faults: list[Fault] = []
+    told = _gather(
+        lambda: read_confirmed(confirmed[1], confirmed[0], kinds) if confirmed else {}, faults
+    )
     lists = [
-        _gather(partial(read_price_list, data, name, kinds), faults, name) for name, data in files
+        _gather(partial(read_price_list, data, name, kinds, told or {}), faults, name)
+        for name, data in files
     ]
     if faults:
         raise InputRefused("price list", tuple(faults))
     read = tuple(price_list for price_list in lists if price_list is not None)
     currencies = {item.currency for price_list in read for item in price_list.items}
     return Catalogue(read, {currency: index_items(read, currency) for currency in currencies})
+
+
+def check_catalogue(
+    files: Sequence[NamedBytes],
+    jobs: Sequence[NamedBytes],
+    *,
+    today: date,
+    confirmed: NamedBytes | None = None,
+) -> CatalogueCheck:
+    """What price lists hold, and which parts of the jobs they can serve; stores nothing.
+
+    Prices count in the currency of the first job. Raises InputRefused with the faults of all
+    files together.
+    """
+    faults: list[Fault] = []
+    catalogue = _gather(lambda: read_catalogue(files, confirmed), faults)
+    described = [
+        _gather(
+            lambda name=name, data=data: describe_job(  # type: ignore[misc]
+                read_job_document(data, name), today
+            ),
+            faults,
+            name,
+        )
+        for name, data in jobs
+    ]
+    read = [description.job for description in described if description is not None]
+    if faults or catalogue is None:
+        raise InputRefused("input", tuple(faults))
+    tables = load_take_off_tables()
+    parts = [
+        part
+        for job in read
+        for part in take_off(job, design_job(job, load_sizing_tables()), tables).parts
+    ]
+    currency = read[0].terms.currency if read else "USD"
+    names = [name for name, _ in jobs]
+    return check_lists(catalogue.lists, catalogue.index_for(currency), parts, names)
 
 
 def read_labour(file: NamedBytes) -> LabourUnits:
@@ -118,13 +231,33 @@ def read_labour(file: NamedBytes) -> LabourUnits:
     return read_labour_units(text, name)
 
 
-def estimate_job(document: object, catalogue: Catalogue, *, today: date) -> FullEstimate:
-    """Everything about one job: design, parts, labour, price and credits.
+def read_own_credits(
+    programmes: Sequence[NamedBytes],
+    facts: Sequence[tuple[str, str]] = (),
+    *,
+    by_year: bool = False,
+) -> OwnCredits:
+    """Programmes of one's own with their facts. Raises InputRefused with every fault."""
+    read = read_programmes(programmes, load_credit_rules().costs)
+    return OwnCredits(read, read_told(facts, read), by_year)
 
-    document: the job description as plain objects. Raises InputRefused with every fault of
-    the description.
+
+def estimate_job(
+    document: object,
+    catalogue: Catalogue,
+    *,
+    today: date,
+    programmes: Sequence[NamedBytes] = (),
+    programme_facts: Sequence[tuple[str, str]] = (),
+    by_year: bool = False,
+) -> FullEstimate:
+    """Everything about one job: design, parts, labour, price, credits and comparison.
+
+    document: the job description as plain objects. programmes and what follows: as in
+    estimate_files. Raises InputRefused with every fault of the description.
     """
-    return estimate_description(describe_job(document, today), catalogue, today=today)
+    own = read_own_credits(programmes, programme_facts, by_year=by_year)
+    return estimate_description(describe_job(document, today), catalogue, today=today, own=own)
 
 
 def estimate_description(
@@ -133,8 +266,9 @@ def estimate_description(
     *,
     today: date,
     labour_units: LabourUnits | None = None,
+    own: OwnCredits = NO_OWN_CREDITS,
 ) -> FullEstimate:
-    """The flow itself, from a checked description to the credits; never refuses."""
+    """The flow itself, from a checked description to the comparison; never refuses."""
     job = description.job
     tables = load_take_off_tables()
     if labour_units is not None:
@@ -143,14 +277,26 @@ def estimate_description(
     taken = take_off(job, design, tables)
     plan = plan_purchase(taken.parts, catalogue.index_for(job.terms.currency))
     price = price_estimate(job, taken, plan)
-    answers = assess_credits(
-        claim_facts(job, today), cost_lines(job, taken, price), load_credit_rules(), today
+
+    def assess(of: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
+        facts = claim_facts(of, today)
+        return assess_credits(facts, costs, rules, today, own.programmes, own.told)
+
+    rules = load_credit_rules()
+    facts, costs = claim_facts(job, today), cost_lines(job, taken, price)
+    answers = assess_credits(facts, costs, rules, today, own.programmes, own.told)
+    years = (
+        credits_by_year(facts, costs, rules, today, own.programmes, own.told) if own.by_year else ()
     )
+    given = Estimated(job, taken, price)
+    compared = Compared(design, given, _hired(given, design, plan, tables))
+    ways = compare_ways(compared, answers, assess, load_compare_tables(), tables)
     findings = (
         *description.findings,
         *design.findings,
         *taken.findings,
         *price.findings,
+        *claim_findings(facts, rules),
     )
     return FullEstimate(
         job=job,
@@ -163,7 +309,22 @@ def estimate_description(
         price=price,
         credits=answers,
         price_lists=catalogue.lists,
+        ways=ways,
+        credits_by_year=years,
+        programme_facts=tuple(own.told.items()),
     )
+
+
+def _hired(
+    given: Estimated, design: Design, plan: PurchasePlan, tables: TakeOffTables
+) -> Estimated:
+    """The same job done by a contractor; the parts, and so their purchase, are the same."""
+    job = given.job
+    if job.labour.skill == "contractor":
+        return given
+    job = replace(job, labour=replace(job.labour, skill="contractor"))
+    taken = take_off(job, design, tables)
+    return Estimated(job, taken, price_estimate(job, taken, plan))
 
 
 def _gather(read: Callable[[], Got], faults: list[Fault], file: str = "") -> Got | None:

@@ -14,7 +14,7 @@ SAMPLE_DAY = date(2025, 10, 1)
 
 
 def sample_jobs() -> list[Path]:
-    """The five sample jobs."""
+    """The sample jobs."""
     return sorted(path for path in (SAMPLES / "jobs").iterdir() if path.suffix != ".md")
 
 

@@ -8,7 +8,7 @@ from math import gcd
 from estimator.catalogue.cover import cheapest_cover
 from estimator.catalogue.lay_out import MOST_BITS, first_fit, lay_out, reachable_length
 from estimator.catalogue.match import STEPS_PER_UNIT, Offer
-from estimator.catalogue.packs import Choice, Worth, without_dominated
+from estimator.catalogue.packs import Choice, Worth
 
 COMBINATION_BUDGET = 5_000
 FIRST_BUDGET = 3_000
@@ -18,7 +18,8 @@ LAY_OUT_BUDGET = 30_000
 def cheapest_pieces(cuts: Sequence[int], offers: Sequence[Offer]) -> Choice | None:
     """The pieces that hold all cuts at least money; ties: least left over, then fewest packs.
 
-    cuts: in 1/10,000 ft, at least one, all above zero. offers: as ordered in an ItemIndex.
+    cuts: in 1/10,000 ft, at least one, all above zero. offers: as ordered in an ItemIndex;
+    quickest with those that are worth buying.
     What is sold by the foot comes as one piece of any whole number of feet; no saw kerf.
     None when a cut is longer than every piece on offer.
     Exact: combinations of packs in order of the least they can cost, until that reaches the
@@ -27,8 +28,11 @@ def cheapest_pieces(cuts: Sequence[int], offers: Sequence[Offer]) -> Choice | No
     """
     cuts = sorted(cuts, reverse=True)
     by_foot = next((offer for offer in offers if offer.by_foot), None)
-    if len(offers) == 1 and by_foot is not None:
-        return Choice(((by_foot, _feet(sum(cuts))),), True)
+    if by_foot is not None:
+        feet = _feet(sum(cuts))
+        # A pack that costs more than all cuts bought by the foot is of no use.
+        if all(offer.price > feet * by_foot.price for offer in offers if not offer.by_foot):
+            return Choice(((by_foot, feet),), True)
     longest = max(offer.length for offer in offers)
     if by_foot is None and longest < cuts[0]:
         return None
@@ -113,7 +117,7 @@ class _CutSearch:
     def _candidates(self, offers: Sequence[Offer]) -> list[_Candidate]:
         step = gcd(*self.cuts)
         found = []
-        for offer in without_dominated(offers):
+        for offer in offers:
             if offer.by_foot or offer.length < self.cuts[-1]:
                 continue
             usable = offer.length

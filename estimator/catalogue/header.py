@@ -22,6 +22,8 @@ Column = Literal[
     "currency",
 ]
 REQUIRED: tuple[Column, ...] = ("item number", "kind", "attributes", "price", "per")
+# A list that does not name our kinds has to describe its goods in words.
+INSTEAD: tuple[Column, ...] = ("kind", "attributes")
 SPELLINGS: Mapping[Column, tuple[str, ...]] = {
     "supplier": ("supplier", "vendor"),
     "item number": (
@@ -55,6 +57,11 @@ class Header:
     cells: tuple[str, ...]
     place: Mapping[Column, int]
 
+    @property
+    def described(self) -> bool:
+        """Whether what is sold stands in the description alone."""
+        return not any(column in self.place for column in INSTEAD)
+
 
 def rows_of(text: str, delimiter: str) -> Iterator[list[str]]:
     """Rows of delimited text as lists of cells. Blank lines come as empty lists."""
@@ -63,6 +70,8 @@ def rows_of(text: str, delimiter: str) -> Iterator[list[str]]:
 
 def find_header(text: str, name: str) -> Header:
     """The first row, of the first SEARCHED_ROWS, that has every required column.
+
+    A description may stand in place of kind and attributes.
 
     Each delimiter is tried; the one that finds the head row is the file's delimiter.
     Raises InputRefused when there is no such row (saying what the best row lacks), when a
@@ -124,7 +133,8 @@ def _rank(header: Header) -> tuple[int, int]:
 
 
 def _missing(header: Header) -> list[Column]:
-    return [column for column in REQUIRED if column not in header.place]
+    instead = INSTEAD if header.described and "description" in header.place else ()
+    return [column for column in REQUIRED if column not in header.place and column not in instead]
 
 
 def _standing_twice(cells: Sequence[str]) -> Column | None:
@@ -136,7 +146,8 @@ def _no_header(best: Header | None) -> str:
     wanted = ", ".join(REQUIRED)
     text = (
         f"no head row in the first {SEARCHED_ROWS} rows. "
-        f"One row must name the columns {wanted} (comma, semicolon or tab between them)"
+        f"One row must name the columns {wanted} (comma, semicolon or tab between them); "
+        "description may stand in place of kind and attributes"
     )
     if best is not None and len(best.place) > 1:
         text += f". Row {best.row} comes nearest; it lacks {', '.join(_missing(best))}"

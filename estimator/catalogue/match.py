@@ -5,6 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from estimator.catalogue.may_differ import looks_apart
+from estimator.catalogue.out_of_line import out_of_line
 from estimator.catalogue.records import Item, PriceList
 from estimator.finding import Finding
 from estimator.takeoff.records import Attributes, Part, Unit
@@ -41,11 +43,19 @@ class ItemIndex:
 
     offers: by kind, unit and attribute values without regard to letter case; the cheapest
     unit first, then the larger pack, then by item number, supplier, list and row.
+    worth_buying: the same less those that no purchase is better with. described: offers that
+    are known from their description alone, which a person has yet to confirm. near: all offers
+    whose looks may differ, by kind, unit and attributes without those looks; those that are
+    known for sure first. has_confirmed: whether any offer is one that a person confirmed.
     digests: SHA-256 of each price list, in order. findings: what was left out, and why.
     """
 
     currency: str
     offers: Mapping[Key, tuple[Offer, ...]]
+    worth_buying: Mapping[Key, tuple[Offer, ...]]
+    described: Mapping[Key, tuple[Offer, ...]]
+    near: Mapping[Key, tuple[Offer, ...]]
+    has_confirmed: bool
     digests: tuple[str, ...]
     findings: tuple[Finding, ...]
 
@@ -57,30 +67,95 @@ def index_items(lists: Sequence[PriceList], currency: str) -> ItemIndex:
     An item that stands in two lists with different prices is kept in both, with a warning.
     Raises ValueError for an item whose pack or unit price has more than four decimals.
     """
-    found: dict[Key, list[tuple[tuple[int, int, str, str, int, int], Offer]]] = defaultdict(list)
+    found: _Ordered = defaultdict(list)
+    described: _Ordered = defaultdict(list)
+    near: _Ordered = defaultdict(list)
+    has_confirmed = False
     for position, price_list in enumerate(lists):
         for item in price_list.items:
-            if item.currency == currency:
-                offer = _offer(item)
-                order = (offer.rate, -offer.size, item.number, item.supplier, position, item.row)
-                found[_key(item.kind, item.unit, item.attributes)].append((order, offer))
-    offers = {
-        key: tuple(offer for _, offer in sorted(entries, key=lambda entry: entry[0]))
-        for key, entries in found.items()
-    }
+            if item.currency != currency:
+                continue
+            offer = _offer(item)
+            unsure = item.read_from == "description"
+            has_confirmed = has_confirmed or item.read_from == "confirmed"
+            order = (offer.rate, -offer.size, item.number, item.supplier, position, item.row)
+            key = key_of(item.kind, item.unit, item.attributes)
+            (described if unsure else found)[key].append((order, offer))
+            apart = looks_apart(item.kind, item.attributes)
+            if apart is not None:
+                key = key_of(item.kind, item.unit, apart)
+                near[key].append(((int(unsure), *order), offer))
+    offers = _in_order(found)
     findings = [
         finding
         for price_list in lists
-        for finding in (_other_currency(price_list, currency), _rejected_rows(price_list))
+        for finding in (
+            _other_currency(price_list, currency),
+            _rejected_rows(price_list),
+            _unread_rows(price_list),
+        )
         if finding is not None
     ]
     findings += _in_two_lists(lists)
-    return ItemIndex(currency, offers, tuple(each.digest for each in lists), tuple(findings))
+    findings += out_of_line(lists, currency)
+    needed = {key: without_dominated(ordered) for key, ordered in offers.items()}
+    digests = tuple(each.digest for each in lists)
+    return ItemIndex(
+        currency,
+        offers,
+        needed,
+        _in_order(described),
+        _in_order(near),
+        has_confirmed,
+        digests,
+        tuple(findings),
+    )
+
+
+_Ordered = dict[Key, list[tuple[tuple[int | str, ...], Offer]]]
+
+
+def _in_order(found: _Ordered) -> Mapping[Key, tuple[Offer, ...]]:
+    return {
+        key: tuple(offer for _, offer in sorted(entries, key=lambda entry: entry[0]))
+        for key, entries in found.items()
+    }
 
 
 def offers_for(part: Part, index: ItemIndex) -> tuple[Offer, ...]:
     """The offers of exactly this part, cheapest unit first; empty when there is none."""
-    return index.offers.get(_key(part.kind, part.unit, part.attributes), ())
+    return index.offers.get(key_of(part.kind, part.unit, part.attributes), ())
+
+
+def worth_buying(part: Part, index: ItemIndex) -> tuple[Offer, ...]:
+    """The offers of exactly this part that a cheapest purchase can need, in their order."""
+    return index.worth_buying.get(key_of(part.kind, part.unit, part.attributes), ())
+
+
+def without_dominated(offers: Sequence[Offer]) -> tuple[Offer, ...]:
+    """Offers less those for which another is at least as large in every piece and cheaper.
+
+    offers: as ordered in an ItemIndex, so that what dominates an offer stands before it. Of
+    offers that are alike but for the item only the first stays. What is sold by the foot
+    gives way to nothing else: it alone gives a piece of any length.
+    """
+    kept: list[Offer] = []
+    for offer in offers:
+        if not any(_makes_needless(other, offer) for other in kept):
+            kept.append(offer)
+    return tuple(kept)
+
+
+def _makes_needless(other: Offer, offer: Offer) -> bool:
+    if other.rate == offer.rate:
+        alike = (other.size, other.pieces) == (offer.size, offer.pieces)
+        return alike and other.by_foot == offer.by_foot
+    return (
+        (other.by_foot or not offer.by_foot)
+        and other.price < offer.price
+        and other.length >= offer.length
+        and other.pieces >= offer.pieces
+    )
 
 
 def steps(amount: Decimal) -> int:
@@ -90,7 +165,8 @@ def steps(amount: Decimal) -> int:
     return whole if whole == scaled else whole + 1
 
 
-def _key(kind: str, unit: Unit, attributes: Attributes) -> Key:
+def key_of(kind: str, unit: Unit, attributes: Attributes) -> Key:
+    """What identifies a part: letter case of its values does not matter."""
     return (kind, unit, tuple([value.casefold() for _, value in attributes]))
 
 
@@ -142,6 +218,25 @@ def _rejected_rows(price_list: PriceList) -> Finding | None:
         "",
         "price_list",
         "Correct these rows and read the list again.",
+    )
+
+
+def _unread_rows(price_list: PriceList) -> Finding | None:
+    if not price_list.unread:
+        return None
+    first = "; ".join(
+        f"row {row.row}, {row.description!r}: {row.why}" for row in price_list.unread[:_NAMED_ROWS]
+    )
+    more = " ..." if len(price_list.unread) > _NAMED_ROWS else ""
+    return Finding(
+        "warning",
+        "PRICE_LIST_ROWS_NOT_UNDERSTOOD",
+        f"{len(price_list.unread)} of {price_list.rows_read} rows of {price_list.name} have a "
+        f"description that does not tell for sure what is sold; they were left out. {first}{more}",
+        "",
+        "price_list",
+        "Confirm what these items are (supplier, item number, kind, attributes), or check the "
+        "list to see all of them.",
     )
 
 

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.catalogue.attributes import AttributeReader, UnknownKind
+from estimator.catalogue.describe_row import Described, DescriptionReader, settle_pack
 from estimator.catalogue.figures import read_pack, read_pieces, read_price
 from estimator.catalogue.header import Column
-from estimator.catalogue.records import Item
+from estimator.catalogue.records import Item, ReadFrom, UnreadRow
 from estimator.catalogue.units_of_measure import (
     UNITS_PER_PRICE,
     Family,
@@ -40,13 +41,16 @@ class Offered:
     pack: Decimal
     pieces: int
     currency: str
+    read_from: ReadFrom = "columns"
+    supposed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class RowRead:
     """A row as read. identity: supplier and item number. item is None when there are faults.
 
-    offered is None when a cell could not be read at all.
+    offered is None when a cell could not be read at all. unread: a row without faults whose
+    description does not tell what is sold.
     """
 
     row: int
@@ -54,6 +58,7 @@ class RowRead:
     offered: Offered | None
     item: Item | None
     faults: tuple[Fault, ...]
+    unread: UnreadRow | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,8 @@ class RowReader:
     """Reads the rows of one list.
 
     place: position of each column. width: cells in the head row. supplier: used where the
-    row names none. decimal_commas: see figures.read_price.
+    row names none. decimal_commas: see figures.read_price. descriptions: reads what is sold
+    when the list has no columns for it, None when it has.
     """
 
     place: Mapping[Column, int]
@@ -69,6 +75,7 @@ class RowReader:
     attributes: AttributeReader
     supplier: str
     decimal_commas: bool
+    descriptions: DescriptionReader | None = None
 
     def read(self, row: int, cells: Sequence[str]) -> RowRead:
         """The row as an item, or every fault in it."""
@@ -87,8 +94,10 @@ class RowReader:
                 "Is a quotation mark left open?",
             )
         cell = self._cells(cells)
-        offered = self._offered(row, cell, faults)
         number = cell["item number"]
+        identity = (cell["supplier"] or self.supplier, number)
+        described = self._described(identity, cell["description"])
+        offered, why_not = self._offered(row, cell, described, faults)
         if not number:
             faults.append(_fault(row, "item number", "is blank; each item needs its number"))
         elif _is_shortened(number):
@@ -100,11 +109,20 @@ class RowReader:
                     "export again",
                 )
             )
-        identity = (cell["supplier"] or self.supplier, number)
         item = None
         if offered is not None:
             item = self._item(row, identity, cell["description"], offered, faults)
+        if described is not None and why_not and not faults:
+            unread = UnreadRow(
+                row, *identity, cell["description"], why_not, described.kind, described.attributes
+            )
+            return RowRead(row, identity, None, None, (), unread)
         return RowRead(row, identity, offered, None if faults else item, tuple(faults))
+
+    def _described(self, identity: tuple[str, str], description: str) -> Described | None:
+        if self.descriptions is None:
+            return None
+        return self.descriptions.read(identity, description)
 
     def _unreadable(self, row: int, message: str) -> RowRead:
         return RowRead(row, ("", ""), None, None, (Fault(f"row {row}", message),))
@@ -115,8 +133,9 @@ class RowReader:
             found[column] = cells[position].strip() if position < len(cells) else ""
         return found
 
-    def _offered(self, row: int, cell: Mapping[Column, str], faults: list[Fault]) -> Offered | None:
-        before = len(faults)
+    def _sold(
+        self, row: int, cell: Mapping[Column, str], faults: list[Fault]
+    ) -> tuple[str, Attributes]:
         kind = cell["kind"].casefold().replace(" ", "_")
         attributes: Attributes = ()
         try:
@@ -125,6 +144,18 @@ class RowReader:
             faults.append(_fault(row, "kind", str(error)))
         except ValueError as error:
             faults.append(_fault(row, "attributes", str(error)))
+        return kind, attributes
+
+    def _offered(
+        self,
+        row: int,
+        cell: Mapping[Column, str],
+        described: Described | None,
+        faults: list[Fault],
+    ) -> tuple[Offered | None, str]:
+        """What is offered, None with faults or with the reason why it is not known."""
+        before = len(faults)
+        kind, attributes = self._sold(row, cell, faults) if described is None else ("", ())
         currency = cell.get("currency", "").upper() or DEFAULT_CURRENCY
         if not (len(currency) == 3 and currency.isascii() and currency.isalpha()):
             faults.append(
@@ -149,8 +180,29 @@ class RowReader:
         except ValueError as error:
             faults.append(_fault(row, "pieces per pack", str(error)))
         if len(faults) > before:
-            return None
-        return Offered(kind, attributes, family(meaning), price, meaning, pack, pieces, currency)
+            return None, ""
+        read_from: ReadFrom = "columns"
+        supposed: tuple[str, ...] = ()
+        if described is not None:
+            written = pack if cell.get("pack", "") else None
+            pack, unsettled = settle_pack(described, written, meaning == "each")
+            if described.why_not or described.kind is None or unsettled:
+                return None, described.why_not or unsettled
+            kind, attributes = described.kind, described.attributes
+            read_from, supposed = described.read_from, described.supposed
+        offered = Offered(
+            kind,
+            attributes,
+            family(meaning),
+            price,
+            meaning,
+            pack,
+            pieces,
+            currency,
+            read_from,
+            supposed,
+        )
+        return offered, ""
 
     def _item(
         self,
@@ -190,6 +242,8 @@ class RowReader:
             currency=offered.currency,
             row=row,
             pieces=offered.pieces,
+            read_from=offered.read_from,
+            supposed=offered.supposed,
         )
 
 

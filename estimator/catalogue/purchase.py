@@ -1,11 +1,13 @@
 """How to buy the parts of a job at least money, in whole packs."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from estimator.catalogue.cuts import cheapest_pieces
-from estimator.catalogue.match import STEPS_PER_UNIT, ItemIndex, Offer, offers_for, steps
+from estimator.catalogue.match import STEPS_PER_UNIT, ItemIndex, Offer, steps, worth_buying
 from estimator.catalogue.packs import Choice, cheapest_packs
+from estimator.catalogue.propose import as_proposed, proposed_offers
 from estimator.catalogue.records import Bought, Purchase, PurchasePlan
 from estimator.finding import Finding
 from estimator.takeoff.part_kinds import load_part_kinds
@@ -20,6 +22,7 @@ _ONE = Decimal(1)
 def plan_purchase(parts: Sequence[Part], index: ItemIndex) -> PurchasePlan:
     """The cheapest purchase of each part, from the items of exactly its kind and attributes.
 
+    Where there is no such item, one that is likely the part is taken and marked as proposed.
     Pieces, and lengths without cuts, may come in any mix of packs that covers the quantity.
     Each cut must come whole from one bought piece; cuts of goods that are joined end to end
     are first divided at every 10 ft. What is sold by the foot (pack 1) is bought in whole
@@ -31,8 +34,16 @@ def plan_purchase(parts: Sequence[Part], index: ItemIndex) -> PurchasePlan:
     purchases: list[Purchase] = []
     findings = list(index.findings)
     for part in parts:
-        offers = offers_for(part, index)
-        purchase = _buy(part, offers) if offers else None
+        offers = worth_buying(part, index)
+        if offers:
+            purchase = _buy(part, offers)
+            if index.has_confirmed and purchase is not None:
+                purchase = _as_known(purchase)
+        else:
+            offers = proposed_offers(part, index)
+            purchase = _buy(part, offers) if offers else None
+            if purchase is not None:
+                purchase = as_proposed(purchase)
         if purchase is None:
             if offers:
                 findings.append(_too_long(part, offers))
@@ -42,6 +53,11 @@ def plan_purchase(parts: Sequence[Part], index: ItemIndex) -> PurchasePlan:
         purchases.append(purchase)
     optimal = all(purchase.optimal for purchase in purchases)
     return PurchasePlan(tuple(purchases), optimal, tuple(findings))
+
+
+def _as_known(purchase: Purchase) -> Purchase:
+    confirmed = any(bought.item.read_from == "confirmed" for bought in purchase.bought)
+    return replace(purchase, match="confirmed") if confirmed else purchase
 
 
 def _buy(part: Part, offers: Sequence[Offer]) -> Purchase | None:
@@ -55,11 +71,11 @@ def _buy(part: Part, offers: Sequence[Offer]) -> Purchase | None:
             return None
     else:
         choice = cheapest_packs(steps(part.quantity), offers)
-    bought = tuple(
-        Bought(offer.item, packs, packs * offer.item.pack)
-        for offer, packs in sorted(choice.packs, key=lambda entry: -entry[0].size)
-    )
-    total = sum((each.quantity for each in bought), _NOTHING)
+    packs = choice.packs
+    if len(packs) > 1:
+        packs = tuple(sorted(packs, key=lambda entry: -entry[0].size))
+    bought = tuple([Bought(offer.item, count, count * offer.item.pack) for offer, count in packs])
+    total = sum([each.quantity for each in bought], _NOTHING)
     return Purchase(part, "exact", bought, total - part.quantity, choice.optimal)
 
 

@@ -13,7 +13,10 @@ pack             units sold at once: 100 for a box of 100, 500 for a 500 ft reel
                  10 ft stick. Blank is 1: singly, or cut to any whole number of feet
 pieces per pack  goods by length sold as several equal pieces: 10 for ten sticks (pack 100)
 supplier         blank: the name of the file
-description      blank: the kind's own description
+description      blank: the kind's own description. A list without the columns kind and
+                 attributes must have it: what is sold is then read from it (see
+                 read_description.py), and rows whose description does not tell it for sure
+                 are kept apart
 currency         three letters. Blank: USD
 
 Further spellings of each head stand in header.SPELLINGS. Letter case of attribute names and
@@ -27,8 +30,10 @@ from hashlib import sha256
 
 from estimator.catalogue.attributes import AttributeReader
 from estimator.catalogue.decode import decode, refuse
+from estimator.catalogue.describe_row import Confirmed, DescriptionReader
 from estimator.catalogue.figures import shows_decimal_comma, shows_decimal_point
 from estimator.catalogue.header import Header, find_header, rows_of
+from estimator.catalogue.lexicon import load_lexicon
 from estimator.catalogue.price_row import RowRead, RowReader
 from estimator.catalogue.records import Item, PriceList
 from estimator.catalogue.repeats import repeat_faults
@@ -36,13 +41,17 @@ from estimator.finding import Fault
 from estimator.takeoff.part_kinds import PartKinds
 
 MAX_ROWS = 200_000
+_NOTHING_CONFIRMED: Confirmed = {}
 
 
-def read_price_list(data: bytes, name: str, kinds: PartKinds) -> PriceList:
+def read_price_list(
+    data: bytes, name: str, kinds: PartKinds, confirmed: Confirmed = _NOTHING_CONFIRMED
+) -> PriceList:
     """The items of a price list, with a fault for every row that is not one.
 
     data: the bytes of the file. name: its name, for messages and as the supplier's name.
-    kinds: the kinds of part that items can be.
+    kinds: the kinds of part that items can be. confirmed: what persons said that described
+    items are.
     Raises InputRefused when nothing of the file can be used: more than 20 MiB, 200,000 rows
     or 60 columns, empty, not text, no head row, a quotation mark that never closes.
     """
@@ -55,6 +64,9 @@ def read_price_list(data: bytes, name: str, kinds: PartKinds) -> PriceList:
         attributes=AttributeReader(kinds),
         supplier=_supplier_from(name),
         decimal_commas=_decimal_commas(text, header, name),
+        descriptions=(
+            DescriptionReader(load_lexicon(), kinds, confirmed) if header.described else None
+        ),
     )
     rows = [reader.read(number, cells) for number, cells in _item_rows(text, header, name)]
     if not rows:
@@ -66,6 +78,7 @@ def _price_list(name: str, data: bytes, supplier: str, rows: Sequence[RowRead]) 
     repeats = repeat_faults(rows)
     items: list[Item] = []
     rejected: list[Fault] = []
+    unread = tuple(row.unread for row in rows if row.unread is not None)
     for row in rows:
         repeat = repeats.get(row.row)
         if row.item is not None and repeat is None:
@@ -74,7 +87,7 @@ def _price_list(name: str, data: bytes, supplier: str, rows: Sequence[RowRead]) 
         rejected += row.faults
         if repeat is not None:
             rejected.append(repeat)
-    suppliers = {item.supplier for item in items}
+    suppliers = {item.supplier for item in items} | {row.supplier for row in unread}
     if len(suppliers) == 1:
         (supplier,) = suppliers
     return PriceList(
@@ -84,7 +97,8 @@ def _price_list(name: str, data: bytes, supplier: str, rows: Sequence[RowRead]) 
         items=tuple(items),
         rows_read=len(rows),
         rejected=tuple(rejected),
-        rows_rejected=len(rows) - len(items),
+        rows_rejected=len(rows) - len(items) - len(unread),
+        unread=unread,
     )
 
 

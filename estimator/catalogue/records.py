@@ -5,10 +5,12 @@ from decimal import Decimal
 from typing import Literal
 
 from estimator.finding import Fault, Finding
+from estimator.record import quick
 from estimator.takeoff.records import Attributes, Part, Unit
 
 PriceBasis = Literal["each", "hundred", "thousand", "foot", "hundred_feet", "thousand_feet"]
 MatchKind = Literal["exact", "confirmed", "proposed", "unpriced"]
+ReadFrom = Literal["columns", "confirmed", "description"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +22,9 @@ class Item:
     places, already freed from "per hundred" and the like. printed_price and price_basis:
     as the list had them. row: row number in the list. pieces: for goods by length, how many
     separate pieces of equal length a pack is (10 for a bundle of ten sticks).
-    pack has at most four decimals.
+    pack has at most four decimals. read_from: where kind and attributes come from: the list's
+    own columns, a match that a person confirmed, or the description as we read it. supposed:
+    what that reading took for granted, as sentences.
     """
 
     supplier: str
@@ -36,6 +40,8 @@ class Item:
     currency: str
     row: int
     pieces: int = 1
+    read_from: ReadFrom = "columns"
+    supposed: tuple[str, ...] = ()
 
     @property
     def pack_price(self) -> Decimal:
@@ -44,12 +50,29 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class UnreadRow:
+    """A row that can be priced but whose description does not tell for sure what is sold.
+
+    why: what is missing, ambiguous or not understood. kind, known: what was read of it.
+    """
+
+    row: int
+    supplier: str
+    number: str
+    description: str
+    why: str
+    kind: str | None
+    known: Attributes
+
+
+@dataclass(frozen=True, slots=True)
 class PriceList:
     """A price list as read: every row is an item or a reported row.
 
     digest: SHA-256 of the bytes read, so that a result can name what it was priced from.
-    rejected: every fault; a row may have several. rows_rejected: rows with at least one, so
-    that rows_read = len(items) + rows_rejected.
+    rejected: every fault; a row may have several. rows_rejected: rows with at least one.
+    unread: rows without a fault whose description was not understood, so that
+    rows_read = len(items) + rows_rejected + len(unread).
     """
 
     name: str
@@ -59,8 +82,10 @@ class PriceList:
     rows_read: int
     rejected: tuple[Fault, ...]
     rows_rejected: int
+    unread: tuple[UnreadRow, ...] = ()
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Bought:
     """Packs of one item bought for one part. packs whole; quantity in the item's unit."""
@@ -70,12 +95,16 @@ class Bought:
     quantity: Decimal
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Purchase:
     """How one part is bought.
 
     bought: empty when unpriced; largest pack first. leftover: bought minus needed, zero when
-    unpriced. match: exact, or unpriced with no item. optimal: proven cheapest.
+    unpriced. match: exact or confirmed where the items are known to be the part, proposed
+    where a person has yet to say so, unpriced with no item. optimal: proven cheapest.
+    score: of a proposed match, 1 for a reading that took nothing for granted. reasons: why it
+    is proposed, as sentences.
     """
 
     part: Part
@@ -83,6 +112,8 @@ class Purchase:
     bought: tuple[Bought, ...]
     leftover: Decimal
     optimal: bool
+    score: Decimal | None = None
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,1 @@
-"""Ways to get the job done, side by side. Not built yet; the result lists none."""
+"""Ways to get the job done, side by side: do it oneself, hire, or only cords."""

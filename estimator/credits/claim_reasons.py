@@ -42,8 +42,11 @@ def found_reason(rules: CreditRules, code: str, **figures: str | int | Decimal |
 
 def claim_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> tuple[Found, ...]:
     """Reasons that touch every cost of the claim: time, place, home and use."""
-    tests = (_time_reasons, _place_reasons, _home_reasons)
-    return tuple(found for test in tests for found in test(facts, when, rules))
+    return (
+        *_time_reasons(when, rules),
+        *place_reasons(facts, rules),
+        *home_reasons(facts, rules),
+    )
 
 
 def storage_reasons(
@@ -53,10 +56,13 @@ def storage_reasons(
     if facts.supply_kind == "generator":
         return (found_reason(rules, "GENERATOR", supply=facts.supply_kind),)
     found = {one.code: one for one in _battery_reasons(facts, when.day, rules)}
+    day = within_programme(when.day, rules)
     for cost in costs:
         kind = rules.cost_kind(cost.judged_as)
-        verdict = kind.verdicts.on(within_programme(when.day, rules)).value
-        if kind.role == "storage" and verdict.status != "eligible":
+        if kind.role != "storage":
+            continue
+        verdict = kind.verdicts.on(day).value
+        if verdict.status != "eligible":
             code = verdict.reason_code
             found.setdefault(code, found_reason(rules, code, cost=kind.label))
     return tuple(found.values())
@@ -68,6 +74,10 @@ def incentive_reasons(facts: ClaimFacts, rules: CreditRules) -> tuple[Found, ...
         found_reason(rules, "INCENTIVE_KIND_UNKNOWN", incentive=code, amount=amount)
         for code, amount in facts.incentives
         if code not in rules.incentives or rules.incentives[code].effect == "ask"
+    ) + tuple(
+        found_reason(rules, "INCENTIVE_KIND_UNKNOWN", incentive=own.programme, amount=own.most)
+        for own in facts.own_incentives
+        if own.effect == "ask" and own.most
     )
 
 
@@ -82,7 +92,7 @@ def within_programme(day: date, rules: CreditRules) -> date:
     return max(day, rules.first_day)
 
 
-def _time_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Iterator[Found]:
+def _time_reasons(when: ClaimDay, rules: CreditRules) -> Iterator[Found]:
     if when.day < rules.first_day:
         yield found_reason(rules, "BEFORE_PROGRAMME", completed_on=when.day)
     elif when.day > rules.last_day:
@@ -95,14 +105,16 @@ def _time_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Iter
         )
 
 
-def _place_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Iterator[Found]:
+def place_reasons(facts: ClaimFacts, rules: CreditRules) -> Iterator[Found]:
+    """What the place of the dwelling says against the claim."""
     if facts.region in rules.territories:
         yield found_reason(rules, "US_TERRITORY", region=facts.region)
     elif facts.region.split("-")[0] != rules.country:
         yield found_reason(rules, "OUTSIDE_US", region=facts.region)
 
 
-def _home_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Iterator[Found]:
+def home_reasons(facts: ClaimFacts, rules: CreditRules) -> Iterator[Found]:
+    """What the use of the home says against the claim."""
     home = rules.residences.get(facts.residence)
     if home is None:
         yield found_reason(rules, "RESIDENCE_UNKNOWN", residence=facts.residence)

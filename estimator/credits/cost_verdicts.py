@@ -7,9 +7,11 @@ from datetime import date
 from estimator.basis import Because
 from estimator.credits.claim_reasons import Found
 from estimator.credits.records import CostLine, CreditLine, Status
-from estimator.credits.rules import CostKind, CostVerdict, CreditRules, Role
+from estimator.credits.rules import CostKind, CreditRules, Role
+from estimator.record import quick
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class JudgedCost:
     """A cost with its verdict. role: of the cost that decides (for a tax, the taxed cost)."""
@@ -24,12 +26,14 @@ class Standing:
 
     status: Status
     deciding: Found | None
+    because: tuple[Because, ...]
 
 
 def standing(reasons: Sequence[Found], rules: CreditRules) -> Standing:
     """The worst of several reasons; eligible when there are none."""
     status = rules.worst(*(found.verdict for found in reasons))
-    return Standing(status, next((one for one in reasons if one.verdict == status), None))
+    deciding = next((one for one in reasons if one.verdict == status), None)
+    return Standing(status, deciding, () if deciding is None else (deciding.because,))
 
 
 def judged_cost(
@@ -43,11 +47,14 @@ def judged_cost(
     """
     kind = rules.cost_kind(cost.judged_as)
     own = kind.verdicts.on(day).value
-    above = (claim,) if kind.role == "apart" else (storage, claim)
-    status = rules.worst(own.status, *(one.status for one in above))
-    deciding = None
-    if own.status != status:
-        deciding = next(one.deciding for one in above if one.status == status)
+    status, above = own.status, None
+    for one in (claim,) if kind.role == "apart" else (storage, claim):
+        if rules.severity[one.status] > rules.severity[status]:
+            status, above = one.status, one
+    deciding = None if above is None else above.deciding
+    reasons = (own.because,) if above is None else (*above.because, own.because)
+    if cost.on:
+        reasons += (rules.cost_kind(cost.code).verdicts.on(day).value.because,)
     line = CreditLine(
         cost=cost.description or _name(cost, kind, rules),
         code=cost.code,
@@ -55,7 +62,7 @@ def judged_cost(
         status=status,
         reason_code=own.reason_code if deciding is None else deciding.code,
         authority=own.authority if deciding is None else deciding.reason.authority,
-        because=_because(cost, own, deciding, rules, day),
+        because=(*reasons, *cost.because),
         in_base=own.in_base and status != "not_eligible",
     )
     return JudgedCost(line, kind.role)
@@ -64,14 +71,3 @@ def judged_cost(
 def _name(cost: CostLine, kind: CostKind, rules: CreditRules) -> str:
     name = f"{rules.cost_kind(cost.code).label} on: {kind.label}" if cost.on else kind.label
     return name if cost.priced else f"{name} (no price yet)"
-
-
-def _because(
-    cost: CostLine, own: CostVerdict, deciding: Found | None, rules: CreditRules, day: date
-) -> tuple[Because, ...]:
-    reasons = [own.because]
-    if deciding is not None:
-        reasons.insert(0, deciding.because)
-    if cost.on:
-        reasons.append(rules.cost_kind(cost.code).verdicts.on(day).value.because)
-    return (*reasons, *cost.because)

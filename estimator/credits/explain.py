@@ -8,7 +8,7 @@ from estimator.credits.claim_reasons import within_programme
 from estimator.credits.form import form_because
 from estimator.credits.judgement import Judgement
 from estimator.credits.readings import Readings
-from estimator.credits.rules import CreditRules
+from estimator.credits.rules import CreditRules, OutOfScope
 
 
 def explanation(
@@ -22,6 +22,7 @@ def explanation(
         *_on_base(claim, readings, rules),
         *_on_limit(claim, readings, rules),
         *_on_coverage(claim, rules, today),
+        *(one.because for one in _beyond_scope(claim, rules)),
         *form_because(claim.when.tax_year, rules),
     )
 
@@ -41,6 +42,14 @@ def questions(claim: Judgement, rules: CreditRules) -> tuple[str, ...]:
         if any(_open_by_itself(cost.line.status, cost.line.in_base) for cost in claim.judged):
             asked.append(rules.questions["OPEN_COSTS"])
     return tuple(dict.fromkeys(asked))
+
+
+def _beyond_scope(claim: Judgement, rules: CreditRules) -> Iterator[OutOfScope]:
+    occasions = {
+        "business_share": claim.facts.nonbusiness_share < 1,
+        "vehicle_charging": claim.facts.charges_vehicle,
+    }
+    return (one for one in rules.out_of_scope if occasions[one.when])
 
 
 def evidence(claim: Judgement, rules: CreditRules) -> tuple[str, ...]:
@@ -88,6 +97,7 @@ def _on_base(claim: Judgement, readings: Readings, rules: CreditRules) -> Iterat
                 rule.because.source,
                 amount=amount,
             )
+    yield from _on_own_incentives(claim)
     share = rules.full_base_share.on(within_programme(claim.when.day, rules))
     if facts.nonbusiness_share < share.value:
         yield because(
@@ -115,6 +125,17 @@ def _on_base(claim: Judgement, readings: Readings, rules: CreditRules) -> Iterat
         )
 
 
+def _on_own_incentives(claim: Judgement) -> Iterator[Because]:
+    for own in claim.facts.own_incentives:
+        if own.most:
+            yield because(
+                f"{own.programme}: {_EFFECTS[own.effect]}, as its file says.",
+                "own_programme",
+                least=own.least,
+                most=own.most,
+            )
+
+
 _EFFECTS = {
     "subtract": "comes off the base",
     "keep": "stays in the base",
@@ -131,6 +152,13 @@ def _on_limit(claim: Judgement, readings: Readings, rules: CreditRules) -> Itera
             "What an earlier year left over is added to this year's credit.",
             rules.carryforward.spans[0].source,
             carryforward_in=facts.carryforward_in,
+        )
+    if facts.panel_credit:
+        yield because(
+            "The credit on the panel work takes from the tax first, since nothing of it can be "
+            "carried on.",
+            "own_convention",
+            panel_credit=facts.panel_credit,
         )
     if facts.tax_limit is None:
         yield because(
@@ -155,7 +183,8 @@ def _on_limit(claim: Judgement, readings: Readings, rules: CreditRules) -> Itera
 def _on_coverage(claim: Judgement, rules: CreditRules, today: date) -> Iterator[Because]:
     if claim.facts.planned:
         yield because(
-            "The completion day lies ahead; the answer holds only if the work is finished then.",
+            "The completion day lies ahead: this is the answer under today's law, and it holds "
+            "only if the work is finished on that day.",
             "usc_25d_e8a",
             today=today.isoformat(),
         )

@@ -26,6 +26,7 @@ _UNDIVIDED = "There was nothing to divide this part of the price by."
 _TAXED = "Its share of the sales tax of its group, in proportion to what is paid for it."
 _NO_PRICE = "Parts of this kind that have no price yet; they are missing from the base."
 _ONE = Decimal(1)
+VEHICLE_CHARGER = "vehicle_charger"
 
 
 def claim_facts(job: Job, today: date) -> ClaimFacts:
@@ -54,6 +55,10 @@ def claim_facts(job: Job, today: date) -> ClaimFacts:
         utility_subsidy=claim.utility_subsidy,
         seller_rebate=claim.seller_rebate,
         state_incentive=claim.state_incentive,
+        panel_cost=claim.panel_upgrade.cost,
+        panel_amps=claim.panel_upgrade.amps,
+        panel_enables=claim.panel_upgrade.enables,
+        charges_vehicle=VEHICLE_CHARGER in claim.panel_upgrade.enables,
     )
 
 
@@ -129,13 +134,14 @@ def _group_lines(group: GroupPrice, weights: Mapping[str, Decimal]) -> Iterator[
     text = _SHARED[group.group] if shares else _UNDIVIDED
     # Only a price made by hand can have a net without anything to divide it by.
     shares = shares or {"unsorted": _ONE}
-    nets = divided(group.net, tuple(shares.values()))
-    taxes = divided(group.sales_tax, tuple(shares.values()))
-    for code, net in zip(shares, nets, strict=True):
+    parts = tuple(shares.values())
+    reason = because(text, "own_convention", group_cost=group.cost, group_net=group.net)
+    for code, net in zip(shares, divided(group.net, parts), strict=True):
         if net:
-            reason = because(text, "own_convention", group_cost=group.cost, group_net=group.net)
             yield CostLine(code, "", net, because=(reason,))
-    for code, tax in zip(shares, taxes, strict=True):
+    if not group.sales_tax:
+        return
+    reason = because(_TAXED, "own_convention", group_tax=group.sales_tax)
+    for code, tax in zip(shares, divided(group.sales_tax, parts), strict=True):
         if tax:
-            reason = because(_TAXED, "own_convention", group_tax=group.sales_tax)
             yield CostLine("sales_tax", "", tax, on=code, because=(reason,))

@@ -53,8 +53,9 @@ def judge(facts: ClaimFacts, costs: Sequence[CostLine], rules: CreditRules) -> J
     has_storage = facts.supply_kind != "none" or any(
         rules.cost_kind(cost.judged_as).role == "storage" for cost in costs
     )
-    if not has_storage and not others:
-        storage = (found_reason(rules, "NO_PROPERTY"),)
+    if not has_storage and "eligible" not in others:
+        # What connects it can be no better than the property that is there, if any.
+        storage = (found_reason(rules, "COST_LINE_UNCERTAIN" if others else "NO_PROPERTY"),)
     on_claim, on_storage = standing(claim, rules), standing(storage, rules)
     judged = tuple(judged_cost(cost, day, on_claim, on_storage, rules) for cost in costs)
 
@@ -96,6 +97,8 @@ def _carry_reasons(facts: ClaimFacts, when: ClaimDay, rules: CreditRules) -> Ite
         yield found_reason(rules, "NO_PROPERTY")
     elif when.open_point:
         yield found_reason(rules, when.open_point)
+    elif when.day < rules.carryforward.spans[0].start:
+        yield found_reason(rules, "BEFORE_PROGRAMME", tax_year=when.day.year)
     elif when.day.year > rules.checked_through_year:
         yield found_reason(
             rules,

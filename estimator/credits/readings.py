@@ -8,7 +8,7 @@ from estimator.credits.amounts import MoneyTerms, outcome
 from estimator.credits.claim_reasons import within_programme
 from estimator.credits.form import FormFigures, form_lines
 from estimator.credits.judgement import Judgement
-from estimator.credits.records import CreditLine, FormLine, Outcome
+from estimator.credits.records import ClaimFacts, CreditLine, FormLine, Outcome
 from estimator.credits.rules import CreditRules
 from estimator.money import ZERO
 
@@ -27,9 +27,13 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """The three readings; none is below the one before. rate: zero once nothing is given."""
+    """The three readings; none is below the one before. rate: zero once nothing is given.
+
+    terms: what turns costs into a credit when every open point is allowed.
+    """
 
     rate: Decimal
+    terms: MoneyTerms
     sure: Reading
     if_allowed: Reading
     if_everything: Reading
@@ -42,6 +46,7 @@ def read_money(claim: Judgement, rules: CreditRules) -> Readings:
     hopeful = _terms(claim, rate, rules, hopeful=True)
     return Readings(
         rate,
+        hopeful,
         _reading(claim, careful, lambda line: line.status == "eligible"),
         _reading(claim, hopeful, lambda line: line.status != "not_eligible" and line.in_base),
         _reading(claim, hopeful, lambda line: line.status != "not_eligible"),
@@ -77,17 +82,8 @@ def _terms(claim: Judgement, rate: Decimal, rules: CreditRules, *, hopeful: bool
     day = within_programme(claim.when.day, rules)
     cap = rules.cap_on(day)
     full_from = rules.full_base_share.on(day).value
-    effects = ("subtract",) if hopeful else ("subtract", "ask")
-    deductions = sum(
-        (
-            amount
-            for code, amount in facts.incentives
-            if (rules.incentives[code].effect if code in rules.incentives else "ask") in effects
-        ),
-        ZERO,
-    )
     return MoneyTerms(
-        deductions=deductions,
+        deductions=_deductions(facts, rules, hopeful=hopeful),
         share=_ONE if facts.nonbusiness_share >= full_from else facts.nonbusiness_share,
         rate=rate,
         cap=None if cap is None else cap.value,
@@ -95,6 +91,23 @@ def _terms(claim: Judgement, rate: Decimal, rules: CreditRules, *, hopeful: bool
         carried_in_usable=_carried_in_usable(claim, rules, hopeful=hopeful),
         limit=facts.tax_limit,
     )
+
+
+def _deductions(facts: ClaimFacts, rules: CreditRules, *, hopeful: bool) -> Decimal:
+    """Incentives off the base: all that may come off, or when hopeful what must."""
+    effects = ("subtract",) if hopeful else ("subtract", "ask")
+    told = sum(
+        (
+            amount
+            for code, amount in facts.incentives
+            if (rules.incentives[code].effect if code in rules.incentives else "ask") in effects
+        ),
+        ZERO,
+    )
+    own = (
+        one.least if hopeful else one.most for one in facts.own_incentives if one.effect in effects
+    )
+    return sum(own, told)
 
 
 def _carried_in_usable(claim: Judgement, rules: CreditRules, *, hopeful: bool) -> bool:

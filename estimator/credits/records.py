@@ -7,10 +7,13 @@ from typing import Literal
 
 from estimator.basis import Because
 from estimator.money import ZERO
+from estimator.record import quick
 
 Status = Literal["eligible", "not_eligible", "uncertain"]
+Effect = Literal["subtract", "keep", "ask"]
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class CostLine:
     """One cost put before the credit rules.
@@ -36,6 +39,20 @@ class CostLine:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnIncentive:
+    """What a programme of one's own does to the base of the federal credit.
+
+    least and most: its amount under the readings of its own open points.
+    """
+
+    programme: str
+    effect: Effect
+    least: Decimal
+    most: Decimal
+
+
+@quick
+@dataclass(frozen=True, slots=True)
 class ClaimFacts:
     """What the credit rules need to know about the job and the taxpayer; None is "not told".
 
@@ -46,6 +63,10 @@ class ClaimFacts:
     no property is claimed. residence: a residence code of the rules file. nonbusiness_share:
     0 to 1. tax_limit: tax left for this credit. Money in the quote's currency.
     other_incentives: (incentive code of the rules file, amount) pairs beyond the three named.
+    own_incentives: from programmes of one's own. panel_cost: panel work claimed under the home
+    improvement credit, panel_amps its rating [A], panel_enables what it makes possible.
+    panel_credit: what it takes from the tax limit, which is told after it.
+    charges_vehicle: a vehicle is charged by what is built.
     """
 
     supply_kind: Literal["power_station", "battery", "generator", "none"]
@@ -69,6 +90,12 @@ class ClaimFacts:
     state_incentive: Decimal
     other_incentives: tuple[tuple[str, Decimal], ...] = ()
     claim_year: int | None = None
+    own_incentives: tuple[OwnIncentive, ...] = ()
+    panel_cost: Decimal = ZERO
+    panel_amps: int = 0
+    panel_enables: tuple[str, ...] = ()
+    panel_credit: Decimal = ZERO
+    charges_vehicle: bool = False
 
     @property
     def incentives(self) -> tuple[tuple[str, Decimal], ...]:
@@ -81,6 +108,7 @@ class ClaimFacts:
         return tuple(pair for pair in (*named, *self.other_incentives) if pair[1])
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class CreditLine:
     """The verdict on one cost. authority: the citation as text.
@@ -100,6 +128,7 @@ class CreditLine:
     in_base: bool = True
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class FormLine:
     """One line of the tax form of the year, as text: line "6a", label, amount.
@@ -134,6 +163,28 @@ NO_OUTCOME = Outcome(ZERO, ZERO, ZERO, None)
 
 
 @dataclass(frozen=True, slots=True)
+class OpenPoint:
+    """One uncertain point with both sides, and the money that hangs on it.
+
+    code: of the reason, or of the cost that is uncertain by itself. concerns: in words.
+    amount_against, amount_for: what can be used this year if the point goes against or for
+    the taxpayer. supposing: what both amounts suppose about the other open points.
+    """
+
+    code: str
+    concerns: str
+    for_text: str
+    for_authority: str
+    against_text: str
+    against_authority: str
+    settled_by: str
+    amount_against: Decimal
+    amount_for: Decimal
+    supposing: str
+
+
+@quick
+@dataclass(frozen=True, slots=True)
 class CreditAnswer:
     """What one programme gives for one job.
 
@@ -143,6 +194,7 @@ class CreditAnswer:
     tax_year None: the year is not known. amount: what can be used this year, of this job's
     credit and of what was carried in; without a tax limit, the sum of both.
     carryforward: what remains for the next year (None when the tax limit is not told).
+    open_points: each uncertain point with both sides and both amounts.
     """
 
     programme: str
@@ -164,3 +216,4 @@ class CreditAnswer:
     caution: str
     if_allowed: Outcome = NO_OUTCOME
     if_everything: Outcome = NO_OUTCOME
+    open_points: tuple[OpenPoint, ...] = ()

@@ -128,9 +128,9 @@ class Fields:
         """The field ``source``, a key of sources.toml."""
         return self._known_source(self.text("source"))
 
-    def source_list(self) -> tuple[str, ...]:
-        """The field ``sources``: keys of sources.toml, the one that carries the rule first."""
-        return tuple(key for key in map(self._known_source, self.texts("sources")) if key)
+    def source_list(self, name: str = "sources") -> tuple[str, ...]:
+        """A list of keys of sources.toml, the one that carries the rule first."""
+        return tuple(key for key in map(self._known_source, self.texts(name)) if key)
 
     def _known_source(self, key: str) -> str:
         if key and key not in self._sources:

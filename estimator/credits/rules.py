@@ -7,11 +7,10 @@ from decimal import Decimal
 from typing import Literal
 
 from estimator.basis import Because
-from estimator.credits.records import Status
+from estimator.credits.records import Effect, Status
 from estimator.published.dated import Dated, RuleGap, Span
 
 Role = Literal["storage", "with_storage", "apart"]
-Effect = Literal["subtract", "keep", "ask"]
 Scope = Literal["claim", "storage", "amount"]
 Need = Literal["new_cost", "storage", "carryforward"]
 FormItem = Literal[
@@ -20,6 +19,7 @@ FormItem = Literal[
     "carryforward_out",
 ]  # fmt: skip
 Standing = Literal["seen", "inferred", "draft"]
+Occasion = Literal["business_share", "vehicle_charging"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,25 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenSides:
+    """Both sides of an open point, each with its citations as text, and what settles it."""
+
+    for_text: str
+    for_authority: str
+    against_text: str
+    against_authority: str
+    settled_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfScope:
+    """Another credit that may be there and is not worked out; when: what calls for the line."""
+
+    when: Occasion
+    because: Because
+
+
+@dataclass(frozen=True, slots=True)
 class Evidence:
     """A paper to keep, and what it is needed for."""
 
@@ -100,7 +119,10 @@ class FormRow:
 
 @dataclass(frozen=True, slots=True)
 class CreditRules:
-    """All rules of one programme. severity: rank of a verdict, the highest decides."""
+    """All rules of one programme. severity: rank of a verdict, the highest decides.
+
+    open_sides: by reason code, or by cost code for a cost that is uncertain by itself.
+    """
 
     programme: str
     jurisdiction: str
@@ -126,6 +148,8 @@ class CreditRules:
     questions: Mapping[str, str]
     evidence: tuple[Evidence, ...]
     form_rows: Mapping[int, tuple[FormRow, ...]]
+    open_sides: Mapping[str, OpenSides]
+    out_of_scope: tuple[OutOfScope, ...]
 
     @property
     def first_day(self) -> date:

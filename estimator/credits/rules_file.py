@@ -8,17 +8,19 @@ from functools import cache
 from typing import Any, TypeVar, cast, get_args
 
 from estimator.basis import Because
-from estimator.credits.records import Status
+from estimator.credits.open_sides import read_open_sides, unexplained
+from estimator.credits.records import Effect, Status
 from estimator.credits.rule_fields import Fields, span_faults
 from estimator.credits.rules import (
     CostKind,
     CostVerdict,
     CreditRules,
-    Effect,
     Evidence,
     FormRow,
     IncentiveRule,
     Need,
+    Occasion,
+    OutOfScope,
     Reason,
     ResidenceRule,
     Role,
@@ -136,6 +138,10 @@ class _Reader:
             questions=self._by_key(top, "question", lambda _, fields: fields.text("text")),
             evidence=self._evidence(top),
             form_rows=_rows_by_year(rows),
+            open_sides=self._by_key(
+                top, "open_point", lambda _, fields: read_open_sides(fields, self._cite)
+            ),
+            out_of_scope=self._out_of_scope(top),
             **dated,
         )
         location.close()
@@ -143,6 +149,7 @@ class _Reader:
         self._need("reason", NEEDED_REASONS, reasons)
         self._need("cost", NEEDED_COSTS, rules.costs)
         self._need("question", NEEDED_QUESTIONS, rules.questions)
+        self._faults += unexplained(rules)
         return rules
 
     def _fields(self, place: str, table: object) -> Fields:
@@ -267,6 +274,16 @@ class _Reader:
             entry = self._fields(f"evidence, entry {number}", table)
             need = cast(Need, entry.one_of("needed_for", Need))
             found.append(Evidence(need, entry.text("text")))
+            entry.close()
+        return tuple(found)
+
+    def _out_of_scope(self, top: Fields) -> tuple[OutOfScope, ...]:
+        found = []
+        for number, table in enumerate(top.rows("out_of_scope"), start=1):
+            entry = self._fields(f"out_of_scope, entry {number}", table)
+            entry.day("checked_on")
+            when = cast(Occasion, entry.one_of("when", Occasion))
+            found.append(OutOfScope(when, Because(entry.text("text"), entry.source())))
             entry.close()
         return tuple(found)
 

@@ -6,9 +6,13 @@ from estimator.job.records import Job
 
 Trigger = Callable[[Job], bool]
 
-MASONRY = frozenset(
-    {"poured_concrete", "concrete_block", "grouted_block", "brick", "stucco_on_block"}
-)
+HOLDS_SILICA = frozenset(
+    {
+        "poured_concrete", "concrete_block", "grouted_block", "brick", "stucco_on_block",
+        "stucco_on_frame",
+    }
+)  # fmt: skip
+LADDER_FACTORS = frozenset({"ladder", "high_ladder"})
 MOTOR_START_RATIO = 3
 
 
@@ -17,8 +21,20 @@ def _surfaces(job: Job) -> set[str]:
     return fixed | {run.surface for run in job.runs}
 
 
-def _masonry(job: Job) -> bool:
-    return not MASONRY.isdisjoint(_surfaces(job))
+def _silica(job: Job) -> bool:
+    return not HOLDS_SILICA.isdisjoint(_surfaces(job))
+
+
+def _above_reach(job: Job) -> bool:
+    return _outdoors(job) or not LADDER_FACTORS.isdisjoint(job.labour.factors)
+
+
+def _ahead_of_service(job: Job) -> bool:
+    return job.transfer.method == "automatic_switch" and job.load_centre.role == "service"
+
+
+def _bars_apart(job: Job) -> bool:
+    return job.transfer.method == "subpanel" or _ahead_of_service(job)
 
 
 def _flush(job: Job) -> bool:
@@ -67,9 +83,12 @@ def _motor_start(job: Job) -> bool:
 
 
 TRIGGERS: Mapping[str, Trigger] = {
+    "above_reach": _above_reach,
+    "ahead_of_service": _ahead_of_service,
     "always": lambda job: True,
     "aluminium": _aluminium,
     "automatic_switch": lambda job: job.transfer.method == "automatic_switch",
+    "bars_apart": _bars_apart,
     "battery": _battery,
     "cut_wall": _cut_wall,
     "flush": _flush,
@@ -78,7 +97,6 @@ TRIGGERS: Mapping[str, Trigger] = {
     "interlock": lambda job: job.transfer.method == "interlock",
     "life_support": lambda job: any(circuit.life_support for circuit in job.circuits),
     "manual_transfer": lambda job: job.transfer.method != "automatic_switch",
-    "masonry": _masonry,
     "motor_start": _motor_start,
     "neutral_conflict": _neutral_conflict,
     "outdoors": _outdoors,
@@ -88,6 +106,7 @@ TRIGGERS: Mapping[str, Trigger] = {
     "protected_circuit": lambda job: any(
         circuit.protection != "standard" for circuit in job.circuits
     ),
+    "silica": _silica,
     "shared_neutral": lambda job: any(
         circuit.shared_neutral_with is not None for circuit in job.circuits
     ),

@@ -4,7 +4,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from estimator.catalogue.records import PriceList, PurchasePlan
+from estimator.compare.records import Way
+from estimator.credits.programme_facts import Told
 from estimator.credits.records import CreditAnswer
+from estimator.credits.year_table import CreditYear
 from estimator.finding import Assumption, Finding
 from estimator.job.records import Job
 from estimator.pricing.records import Price
@@ -14,7 +17,11 @@ from estimator.takeoff.records import TakeOff
 
 @dataclass(frozen=True, slots=True)
 class FullEstimate:
-    """One job from description to credit. findings: of all steps, errors first."""
+    """One job from description to comparison. findings: of all steps, errors first.
+
+    credits_by_year: only where the table of years was asked for. programme_facts: what was
+    told to programmes of one's own.
+    """
 
     job: Job
     computed_on: date
@@ -26,3 +33,6 @@ class FullEstimate:
     price: Price
     credits: tuple[CreditAnswer, ...]
     price_lists: tuple[PriceList, ...]
+    ways: tuple[Way, ...] = ()
+    credits_by_year: tuple[CreditYear, ...] = ()
+    programme_facts: tuple[tuple[str, Told], ...] = ()

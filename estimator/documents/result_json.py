@@ -4,19 +4,23 @@ Quantities and money are strings of exact decimals; sizes as the trade writes th
 reason names a source key, and ``sources`` spells out each key that was used.
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from decimal import Decimal
+from functools import cache, partial
 from typing import Any
 
 from estimator.basis import Because
 from estimator.credits.records import CreditAnswer, Outcome
 from estimator.documents.cautions import cautions_for
+from estimator.documents.comparison_json import way_document
+from estimator.documents.credit_json import open_point_document, year_document
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding
 from estimator.money import ZERO
 from estimator.pricing.records import Price
 from estimator.published.sources import load_sources
-from estimator.sizing.records import CordDesign, LoadStudy, RunDesign
+from estimator.sizing.records import CordDesign, LoadStudy, PullBox, RunDesign
+from estimator.takeoff.why import asked_for
 from estimator.units import plain
 
 Json = dict[str, Any]
@@ -31,7 +35,9 @@ def result_document(estimate: FullEstimate) -> Json:
         "estimate": _estimate(estimate, used),
         "price": _price(estimate.price, used),
         "credits": [_credit(answer, used) for answer in estimate.credits],
-        "comparison": [],
+        "comparison": [
+            way_document(way, partial(_because, used=used), used) for way in estimate.ways
+        ],
         "cautions": [
             {
                 "severity": caution.severity,
@@ -51,17 +57,34 @@ def result_document(estimate: FullEstimate) -> Json:
                     {"where": fault.where, "message": fault.message}
                     for fault in price_list.rejected
                 ],
+                "unread": [
+                    {
+                        "row": row.row,
+                        "item_number": row.number,
+                        "description": row.description,
+                        "why": row.why,
+                    }
+                    for row in price_list.unread
+                ],
             }
             for price_list in estimate.price_lists
         ],
     }
+    if estimate.credits_by_year:
+        document["credits_by_year"] = [year_document(row) for row in estimate.credits_by_year]
     edition = estimate.job.site.code_edition
-    sources = load_sources()
     document["sources"] = {
-        key: {"citation": sources[key].cite(edition), "status": sources[key].status}
+        key: {"citation": citation, "status": status}
         for key in sorted(used)
+        for citation, status in (_cited(key, edition),)
     }
     return document
+
+
+@cache
+def _cited(key: str, edition: str) -> tuple[str, str]:
+    source = load_sources()[key]
+    return source.cite(edition), source.status
 
 
 def _key(source: str, used: set[str]) -> str:
@@ -69,14 +92,19 @@ def _key(source: str, used: set[str]) -> str:
     return source
 
 
-def _because(reasons: Iterable[Because], used: set[str]) -> list[Json]:
-    document = []
-    for reason in reasons:
-        used.add(reason.source)
-        document.append(
-            {"text": reason.text, "source": reason.source, "figures": dict(reason.figures)}
-        )
-    return document
+def _because(reasons: Sequence[Because], used: set[str]) -> list[Json]:
+    used.update([reason.source for reason in reasons])
+    return [
+        {
+            "text": reason.text,
+            "source": reason.source,
+            "figures": {
+                name: value if isinstance(value, str) else plain(value)
+                for name, value in reason.values
+            },
+        }
+        for reason in reasons
+    ]
 
 
 def _maybe(amount: Decimal | None) -> str | None:
@@ -96,13 +124,14 @@ def _finding(finding: Finding, used: set[str]) -> Json:
 
 def _estimate(estimate: FullEstimate, used: set[str]) -> Json:
     design = estimate.design
+    used.update([assumption.source for assumption in estimate.assumptions])
     return {
         "assumptions": [
             {
                 "field": assumption.field,
                 "value": assumption.value,
                 "because": assumption.because,
-                "source": _key(assumption.source, used),
+                "source": assumption.source,
             }
             for assumption in estimate.assumptions
         ],
@@ -114,6 +143,16 @@ def _estimate(estimate: FullEstimate, used: set[str]) -> Json:
             "spaces": design.transfer.spaces,
             "spaces_needed": design.transfer.spaces_needed,
             "spaces_used": design.transfer.spaces_used,
+            "breakers": [
+                {
+                    "place": breaker.place,
+                    "poles": breaker.poles,
+                    "rating_a": breaker.rating_a,
+                    "feeds": breaker.feeds,
+                    "back_fed": breaker.back_fed,
+                }
+                for breaker in design.transfer.breakers
+            ],
             "because": _because(design.transfer.because, used),
         },
         "cord": _cord(design.cord, used),
@@ -143,6 +182,7 @@ def _estimate(estimate: FullEstimate, used: set[str]) -> Json:
             }
             for part in estimate.take_off.parts
         ],
+        "why": {pointer: list(lines) for pointer, lines in asked_for(estimate.take_off).items()},
         "labour": [
             {
                 "task": task.task,
@@ -179,6 +219,7 @@ def _load_study(study: LoadStudy, used: set[str]) -> Json:
         "recharge_h": {
             "solar": _maybe(study.recharge_h.solar),
             "ac": _maybe(study.recharge_h.ac),
+            "both": _maybe(study.recharge_h.both),
         },
         "lifetime_kwh": _maybe(study.lifetime_kwh),
         "cost_per_kwh": _maybe(study.cost_per_kwh),
@@ -194,7 +235,10 @@ def _cord(cord: CordDesign, used: set[str]) -> Json:
         "conductor_size": cord.conductor_size,
         "conductors": cord.conductors,
         "ampacity_a": plain(cord.ampacity_a),
+        "enough_without_drop": cord.enough_without_drop,
         "voltage_drop_percent": plain(cord.voltage_drop_percent),
+        "voltage_drop_at_load_percent": plain(cord.voltage_drop_at_load_percent),
+        "total_drop_percent": plain(cord.total_drop_percent),
         "because": _because(cord.because, used),
     }
 
@@ -218,6 +262,7 @@ def _run(run: RunDesign, used: set[str]) -> Json:
         "voltage_drop_at_load_percent": _maybe(run.voltage_drop_at_load_percent),
         "voltage_drop_one_leg_percent": _maybe(run.voltage_drop_one_leg_percent),
         "expansion_fittings": run.expansion_fittings,
+        "pull_box": None if run.pull_box is None else _pull_box(run.pull_box, used),
         "conductors": [
             {
                 "role": conductor.role,
@@ -232,6 +277,16 @@ def _run(run: RunDesign, used: set[str]) -> Json:
             for conductor in run.conductors
         ],
         "because": _because(run.because, used),
+    }
+
+
+def _pull_box(box: PullBox, used: set[str]) -> Json:
+    return {
+        "straight_in": _maybe(box.straight_in),
+        "angle_in": _maybe(box.angle_in),
+        "volume_in3": _maybe(box.volume_in3),
+        "body_area_in2": _maybe(box.body_area_in2),
+        "because": _because(box.because, used),
     }
 
 
@@ -255,6 +310,8 @@ def _price(price: Price, used: set[str]) -> Json:
                 "amount": _money(line.amount),
                 "price_basis": line.price_basis,
                 "match": line.match,
+                "match_score": _maybe(line.score),
+                "match_because": list(line.reasons),
             }
             for line in price.lines
         ],
@@ -280,6 +337,7 @@ def _price(price: Price, used: set[str]) -> Json:
         "deposit": str(price.deposit),
         "complete": price.complete,
         "unpriced": price.unpriced,
+        "proposed": price.proposed,
         "because": _because(price.because, used),
     }
 
@@ -357,6 +415,7 @@ def _credit(answer: CreditAnswer, used: set[str]) -> Json:
             }
             for line in answer.form_lines
         ],
+        "open_points": [open_point_document(point) for point in answer.open_points],
         "evidence": list(answer.evidence),
         "questions": list(answer.questions),
         "because": _because(answer.because, used),

@@ -3,14 +3,17 @@
 from decimal import Decimal
 
 from estimator.documents.cautions import cautions_for
+from estimator.documents.comparison_text import comparison_lines
+from estimator.documents.credit_text import year_lines
 from estimator.documents.records import FullEstimate
 from estimator.money import ZERO
 from estimator.pricing.records import Price, PriceLine
+from estimator.sizing.records import RunDesign
 from estimator.units import plain
 
 
 def text_report(estimate: FullEstimate) -> str:
-    """Parts with prices, labour, totals, credit, findings, assumptions and cautions."""
+    """Parts with prices, labour, totals, credit, ways, findings, assumptions and cautions."""
     blocks = [
         [estimate.job.name, "=" * len(estimate.job.name)],
         _design(estimate),
@@ -18,6 +21,8 @@ def text_report(estimate: FullEstimate) -> str:
         _labour(estimate),
         _totals(estimate.price),
         _credits(estimate),
+        _years(estimate),
+        _comparison(estimate),
         _findings(estimate),
         _assumptions(estimate),
         _cautions(estimate),
@@ -45,13 +50,18 @@ def _design(estimate: FullEstimate) -> list[str]:
     ]
     for run in design.runs:
         raceway = f"{run.trade_size} {run.wiring_method}" if run.trade_size else run.wiring_method
-        largest = max(run.conductors, key=lambda one: (one.role == "ungrounded", one.count))
         lines.append(
             f"Run {run.index + 1}, {run.from_} to {run.to}: {plain(run.length_ft)} ft {raceway}, "
-            f"{largest.size} {largest.insulation}, drop {plain(run.voltage_drop_percent)} %"
+            + (_wire(run) if run.conductors else "conductors not designed")
             + (" (whip of the listed switch)" if run.factory_whip else "")
         )
     return lines
+
+
+def _wire(run: RunDesign) -> str:
+    largest = max(run.conductors, key=lambda one: (one.role == "ungrounded", one.count))
+    drop = plain(run.voltage_drop_percent)
+    return f"{largest.size} {largest.insulation}, drop {drop} %"
 
 
 def _parts(estimate: FullEstimate) -> list[str]:
@@ -73,7 +83,8 @@ def _part_line(line: PriceLine, again: bool) -> str:
     bought = plain(line.quantity_bought) if line.amount is not None else "-"
     price = "unpriced" if line.unit_price is None else f"{line.unit_price:,.4f}"
     amount = "unpriced" if line.amount is None else f"{line.amount:,.2f}"
-    return f"{needed:>10} {unit:2} {description[:62]:62} {bought:>9} {price:>11} {amount:>10}"
+    mark = "  proposed, to be confirmed" if line.match == "proposed" else ""
+    return f"{needed:>10} {unit:2} {description[:62]:62} {bought:>9} {price:>11} {amount:>10}{mark}"
 
 
 def _labour(estimate: FullEstimate) -> list[str]:
@@ -111,7 +122,14 @@ def _totals(price: Price) -> list[str]:
         row(f"INCOMPLETE total ({price.unpriced} parts unpriced)", price.total)
     if price.deposit:
         row("Deposit", price.deposit)
-    return lines
+    return [*lines, *_to_confirm(price)]
+
+
+def _to_confirm(price: Price) -> list[str]:
+    if not price.proposed:
+        return []
+    matches = "1 proposed match" if price.proposed == 1 else f"{price.proposed} proposed matches"
+    return [f"The total rests on {matches}, to be confirmed before sending."]
 
 
 def _credits(estimate: FullEstimate) -> list[str]:
@@ -128,6 +146,24 @@ def _credits(estimate: FullEstimate) -> list[str]:
         lines += [f"? {question}" for question in answer.questions]
         lines.append(answer.caution)
     return lines
+
+
+def _comparison(estimate: FullEstimate) -> list[str]:
+    if not estimate.ways:
+        return []
+    return [
+        *_heading("Ways to get it done"),
+        *comparison_lines(estimate.ways, estimate.price.currency),
+    ]
+
+
+def _years(estimate: FullEstimate) -> list[str]:
+    if not estimate.credits_by_year:
+        return []
+    return [
+        *_heading("Credits by year"),
+        *year_lines(estimate.credits_by_year, estimate.price.currency),
+    ]
 
 
 def _findings(estimate: FullEstimate) -> list[str]:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from marshmallow import ValidationError, fields, missing
+from marshmallow import ValidationError, fields
 
 from estimator.job.faults import shown
 
@@ -16,15 +16,6 @@ class Asked(fields.Field[Any]):
     """Fields whose messages say what was read, what is wanted and an example."""
 
     wanted = "a value"
-
-    def deserialize(self, value: Any, attr: Any = None, data: Any = None, **kwargs: Any) -> Any:
-        """The value as it is kept. Raises ValidationError when it cannot stand."""
-        # The usual field has one check: no need to gather the outcomes of several.
-        if value is None or value is missing or len(self.validators) != 1:
-            return super().deserialize(value, attr, data, **kwargs)
-        kept = self._deserialize(value, attr, data, **kwargs)
-        self.validators[0](kept)
-        return kept
 
     def make_error(self, key: str, **kwargs: Any) -> ValidationError:
         """The fault of a missing or null value in words."""

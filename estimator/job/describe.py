@@ -66,8 +66,10 @@ def _complete(told: Mapping[str, Any], today: date, assumptions: list[Assumption
     supply = fill_supply(part("supply"), configuration)
     cord_length_ft = whole.constant("cord_length_ft")
     inlet = fill_inlet(part("inlet"), surface)
-    transfer = fill_transfer(part("transfer"), configuration, surface, whip_length(told_runs))
     load_centre = fill_load_centre(part("load_centre"), surface)
+    transfer = fill_transfer(
+        part("transfer"), configuration, surface, whip_length(told_runs), load_centre.main_a
+    )
     runs = fill_runs(told_runs, told["run_length_ft"], surface, transfer, site, assumptions)
     target_percent = whole.constant("voltage_drop_target_percent")
     labour = fill_labour(part("labour"))

@@ -4,10 +4,20 @@ from decimal import Decimal
 
 from estimator.job.configurations import Configuration
 from estimator.job.filling import Filling
-from estimator.job.records import Inlet, LoadCentre, Site, Supply, Surface, System, Transfer
+from estimator.job.records import (
+    Inlet,
+    LoadCentre,
+    Site,
+    Supply,
+    Surface,
+    System,
+    Transfer,
+    TransferMethod,
+)
 
 _ONE_LEG_OUTLETS = ((30, "L5-30"), (0, "L5-20"))
 _WHIP_FT = Decimal("1.5")
+_SMALLEST_SUBPANEL_A = 60
 
 
 def fill_site(site: Filling) -> Site:
@@ -97,43 +107,73 @@ def fill_inlet(inlet: Filling, mounting_surface: Surface) -> Inlet:
 
 
 def fill_transfer(
-    transfer: Filling, inlet: Configuration, mounting_surface: Surface, whip_ft: Decimal | None
+    transfer: Filling,
+    inlet: Configuration,
+    mounting_surface: Surface,
+    whip_ft: Decimal | None,
+    main_a: int,
 ) -> Transfer:
     """The transfer equipment, complete.
 
     whip_ft: length of the runs from there to the load centre, None when they are not told [ft].
+    main_a: rating of the load centre's main [A].
     """
+    method: TransferMethod = transfer.constant("method")
     whip_because = (
         "the cabinet usually hangs beside the load centre"
         if whip_ft is None
         else "as long as the runs from there to the load centre"
     )
     return Transfer(
-        method=transfer.constant("method"),
+        method=method,
         spaces=transfer.constant("spaces"),
-        factory_whip=transfer.constant("factory_whip"),
+        factory_whip=_factory_whip(transfer, method),
         whip_length_ft=transfer.derived(
             "whip_length_ft", _WHIP_FT if whip_ft is None else whip_ft, whip_because
         ),
         switched_neutral=transfer.constant("switched_neutral"),
         surface=_same_surface(transfer, mounting_surface),
         mounting=transfer.constant("mounting"),
-        rating_a=transfer.derived(
-            "rating_a", inlet.amps, "the equipment has to carry what the inlet lets in"
-        ),
+        rating_a=_transfer_rating(transfer, method, inlet, main_a),
         terminal_temp_c=transfer.constant("terminal_temp_c"),
         load_management=transfer.constant("load_management"),
     )
+
+
+def _factory_whip(transfer: Filling, method: TransferMethod) -> bool:
+    whip: bool
+    if method == "manual_switch":
+        whip = transfer.constant("factory_whip")
+    else:
+        because = "only manual switches are sold with conduit and conductors attached"
+        whip = transfer.derived("factory_whip", False, because, "common_practice")
+    return whip
+
+
+def _transfer_rating(
+    transfer: Filling, method: TransferMethod, inlet: Configuration, main_a: int
+) -> int:
+    rating, because = inlet.amps, "the equipment has to carry what the inlet lets in"
+    source = "own_convention"
+    if method == "subpanel" and inlet.amps < _SMALLEST_SUBPANEL_A:
+        rating, source = _SMALLEST_SUBPANEL_A, "common_practice"
+        because = "the smallest rating in which transfer subpanels are made"
+    elif method == "automatic_switch":
+        rating, source = max(main_a, inlet.amps), "nec_transfer_equipment"
+        because = "on the utility the switch carries what the load centre's main lets through"
+    told: int = transfer.derived("rating_a", rating, because, source)
+    return told
 
 
 def fill_load_centre(centre: Filling, mounting_surface: Surface) -> LoadCentre:
     """The existing panel, complete."""
     role = centre.constant("role")
     service = role == "service"
+    main_a = centre.constant("main_a")
     return LoadCentre(
         role=role,
-        main_a=centre.constant("main_a"),
-        bus_a=centre.constant("bus_a"),
+        main_a=main_a,
+        bus_a=_bus(centre, main_a),
         free_spaces=centre.constant("free_spaces"),
         neutral_ground=centre.derived(
             "neutral_ground",
@@ -145,6 +185,16 @@ def fill_load_centre(centre: Filling, mounting_surface: Surface) -> LoadCentre:
         surface=_same_surface(centre, mounting_surface),
         terminal_temp_c=centre.constant("terminal_temp_c"),
     )
+
+
+def _bus(centre: Filling, main_a: int) -> int:
+    bus: int
+    if centre.tells("main_a"):
+        because = "the bus of a panel is not below the main that protects it"
+        bus = centre.derived("bus_a", main_a, because, "nec_panel_ocpd")
+    else:
+        bus = centre.constant("bus_a")
+    return bus
 
 
 def _same_surface(part: Filling, mounting_surface: Surface) -> Surface:

@@ -70,6 +70,7 @@ class _Way:
 def _run(run: Filling, way: _Way) -> Run:
     start, end = way.ends
     whip = way.is_whip
+    flexible = whip and way.transfer.method == "manual_switch"
     place: Place = run.derived(
         "place",
         "indoor" if whip else "outdoor",
@@ -88,9 +89,9 @@ def _run(run: Filling, way: _Way) -> Run:
         ),
         wiring_method=run.derived(
             "wiring_method",
-            "FMC" if whip else "EMT",
+            "FMC" if flexible else "EMT",
             "the whip to the load centre is flexible conduit"
-            if whip
+            if flexible
             else "metal tubing protects the wires indoors and outdoors",
             "common_practice",
         ),
@@ -99,7 +100,7 @@ def _run(run: Filling, way: _Way) -> Run:
         bends_deg=run.derived(
             "bends_deg",
             () if whip else _TWO_TURNS,
-            "a short flexible run needs no bends made"
+            "a short run between two cabinets needs no bends made"
             if whip
             else "one turn at each end, into the wall and into the cabinet",
             "common_practice",

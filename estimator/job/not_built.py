@@ -37,6 +37,7 @@ def not_built_yet(told: Mapping[str, Any]) -> tuple[Finding, ...]:
     return tuple(
         finding
         for entry in _load()
+        if entry.steps[0] in told
         for finding in _finding(entry, list(_places(told, entry.steps)))
     )
 

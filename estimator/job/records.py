@@ -10,6 +10,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from estimator.record import quick
+
 Surface = Literal[
     "poured_concrete", "concrete_block", "grouted_block", "brick", "stucco_on_block",
     "stucco_on_frame", "wood_siding", "plywood", "stud_drywall", "hollow_drywall",
@@ -35,6 +37,7 @@ Group = Literal["materials", "labour", "permit"]
 Node = Literal["inlet", "transfer", "load_centre"]
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Circuit:
     """One house circuit to be backed up.

@@ -102,14 +102,21 @@ def check_job(document: object) -> dict[str, Any]:
     each with its JSON pointer.
     """
     faults: list[Fault] = []
+    told = job_schema().fault_free(document)
+    if told is None:
+        told = _told_with_faults(document, faults)
+    faults += contradictions(told)
+    if faults:
+        raise InputRefused("job description", capped(faults))
+    return told
+
+
+def _told_with_faults(document: object, faults: list[Fault]) -> dict[str, Any]:
     try:
         told: dict[str, Any] = job_schema().load(document)  # type: ignore[arg-type]
     except ValidationError as error:
         faults += flattened(error.messages, "")
         told = error.valid_data if isinstance(error.valid_data, dict) else {}
-    faults += contradictions(told)
-    if faults:
-        raise InputRefused("job description", capped(faults))
     return told
 
 

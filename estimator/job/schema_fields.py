@@ -10,6 +10,7 @@ from marshmallow import ValidationError, fields
 
 from estimator.job.asked import Asked
 from estimator.job.faults import shown
+from estimator.job.told import Told
 from estimator.job.validators import EARLIEST_DAY, LATEST_DAY, Size
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -97,7 +98,21 @@ class Day(Asked, fields.Date):
             ) from None
 
 
-class Rows(Asked, fields.Nested):
+class Part(Asked, fields.Nested):
+    """One object inside another."""
+
+    wanted = "an object"
+
+    def _load(self, value: Any, partial: Any = None) -> Any:
+        schema = self.schema
+        assert isinstance(schema, Told)
+        told = [schema.fault_free(item) for item in (value if self.many else (value,))]
+        if None in told:
+            return super()._load(value, partial)
+        return told if self.many else told[0]
+
+
+class Rows(Part):
     """A list of objects; a list that is too long is refused before its rows are read."""
 
     wanted = "a list of objects"
@@ -127,12 +142,6 @@ class Items(Asked, fields.List[Any]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
         check_list(self, self.size, value)
         return tuple(super()._deserialize(value, attr, data, **kwargs))
-
-
-class Part(Asked, fields.Nested):
-    """One object inside another."""
-
-    wanted = "an object"
 
 
 def check_list(field: Asked, size: Size, value: object) -> None:

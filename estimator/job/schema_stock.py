@@ -29,14 +29,25 @@ class StockSchema(Told):
     )
     unit = Word(required=True, validate=Choice(("ea", "ft")), metadata=about("each or foot", "ft"))
 
+    def fault_free(self, data: object) -> dict[Any, Any] | None:
+        """As every part of a job, with the attributes of the part in the order told."""
+        if type(data) is not dict:
+            return None
+        known = super().fault_free({name: data[name] for name in data if name in self.fields})
+        if known is None or self._attribute_faults(data):
+            return None
+        return {name: known.get(name, value) for name, value in data.items()}
+
     @validates_schema(skip_on_field_errors=False)
     def attributes_can_stand(self, data: dict[Any, Any], **kwargs: Any) -> None:
         """Every further field is an attribute of the part: a plain name, a text or number."""
+        if faults := self._attribute_faults(data):
+            raise ValidationError(faults)
+
+    def _attribute_faults(self, data: dict[Any, Any]) -> str | dict[str, Any] | None:
         given = {key: value for key, value in data.items() if key not in self.fields}
         if len(given) > _MOST_STOCK_ATTRIBUTES:
-            raise ValidationError(
-                f"{len(given)} attributes were given; give {_MOST_STOCK_ATTRIBUTES} at most"
-            )
+            return f"{len(given)} attributes were given; give {_MOST_STOCK_ATTRIBUTES} at most"
         faults: dict[str, Any] = {}
         for key, value in given.items():
             try:
@@ -47,8 +58,7 @@ class StockSchema(Told):
                     _ATTRIBUTE_NUMBER.deserialize(value)
             except ValidationError as error:
                 faults[UnknownName(str(key))] = error.messages
-        if faults:
-            raise ValidationError(faults)
+        return faults or None
 
 
 _ATTRIBUTE = Text(validate=Size(1, 80, "characters"))

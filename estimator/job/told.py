@@ -25,49 +25,29 @@ class Told(Schema):
             for name, field in self.load_fields.items()
         }
         self._required = [name for name, (_, field) in self._by_name.items() if field.required]
+        self._needed = frozenset(self._required)
 
-    def _deserialize(
-        self,
-        data: Any,
-        *,
-        error_store: Any,
-        many: bool = False,
-        partial: Any = None,
-        unknown: Any = RAISE,
-        index: int | None = None,
-    ) -> Any:
-        # marshmallow visits every field that a schema knows, told or not. Visiting only what
-        # was told halves the time of reading a job; the outcome is the same.
-        if many or partial is not None or type(data) is not dict:
-            return super()._deserialize(
-                data,
-                error_store=error_store,
-                many=many,
-                partial=partial,
-                unknown=unknown,
-                index=index,
-            )
+    def fault_free(self, data: object) -> dict[Any, Any] | None:
+        """What load gives for an object in which nothing is wrong; else None, and load says what.
+
+        marshmallow visits every field that a schema knows and keeps an account of errors.
+        Most jobs tell few fields and have no faults; reading them so takes a third of the time.
+        """
+        if type(data) is not dict:
+            return None
         told: dict[Any, Any] = {}
-        for name, value in data.items():
-            known = self._by_name.get(name)
-            if known is None:
-                if unknown == INCLUDE:
-                    told[name] = value
-                elif unknown == RAISE:
-                    error_store.store_error([self.error_messages["unknown"]], name, index)
-                continue
-            attribute, field = known
-            try:
-                told[attribute] = field.deserialize(value, name, data)
-            except ValidationError as error:
-                error_store.store_error(error.messages, name, index)
-                if error.valid_data:
-                    told[attribute] = error.valid_data
-        for name in self._required:
-            if name not in data:
-                missing = self._by_name[name][1].make_error("required")
-                error_store.store_error(missing.messages, name, index)
-        return told
+        try:
+            for name, value in data.items():
+                attribute, field = self._by_name[name]
+                if value is None:
+                    told[attribute] = field.deserialize(value, name, data)
+                    continue
+                told[attribute] = kept = field._deserialize(value, name, data)
+                for check in field.validators:
+                    check(kept)
+        except (KeyError, ValidationError):
+            return None
+        return told if self._needed <= data.keys() else None
 
     def handle_error(self, error: ValidationError, data: Any, *, many: bool, **kwargs: Any) -> None:
         """Word the faults that marshmallow finds by itself."""

@@ -6,6 +6,8 @@ They are marshmallow's own kinds, so that the published interface shows their li
 import re
 from collections.abc import Callable, Sequence
 from datetime import date
+from decimal import Decimal
+from functools import cached_property
 from typing import Any
 
 from marshmallow import ValidationError, validate
@@ -34,6 +36,12 @@ class Within(validate.Range):
         low = f"more than {least}" if above else f"at least {least}"
         high = f"less than {most}" if below else f"at most {most}"
         self.allowed = f"{low} and {high}{self.unit}"
+        self._inside = Decimal(least), Decimal(most)
+
+    def __call__(self, value: Any) -> Any:
+        # The usual value lies well inside and needs no further question.
+        least, most = self._inside
+        return value if least < value < most else super().__call__(value)
 
     def _format_error(self, value: Any, message: str) -> str:
         return f"{shown(value)} is out of range; use {self.allowed}"
@@ -75,6 +83,10 @@ class Choice(validate.OneOf):
         """The values that can stand."""
         return self._choices() if callable(self._choices) else self._choices
 
+    @cached_property
+    def _known(self) -> frozenset[Any]:
+        return frozenset(self.choices)
+
     @property
     def choices_text(self) -> str:  # type: ignore[override]
         """The values that can stand, as one text; a long list is cut short."""
@@ -84,7 +96,7 @@ class Choice(validate.OneOf):
         return f"{', '.join(map(str, choices[:_FEW]))} … ({len(choices)} in all)"
 
     def __call__(self, value: Any) -> Any:
-        if value not in self.choices:
+        if value not in self._known:
             raise ValidationError(self._message(value))
         return value
 

@@ -64,6 +64,8 @@ def _line(
         price_basis=item.price_basis,
         match=purchase.match,
         cost_code=part.cost_code,
+        score=purchase.score,
+        reasons=purchase.reasons,
     )
 
 

@@ -15,9 +15,10 @@ _NAMED_PARTS = 5
 def price_findings(
     terms: Terms, lines: Sequence[PriceLine], before_discount: Decimal
 ) -> tuple[Finding, ...]:
-    """Findings on unpriced parts, the permit fee, the margin and the discount."""
+    """Findings on unpriced and proposed parts, the permit fee, the margin and the discount."""
     found = (
         _unpriced(lines),
+        _proposed(lines),
         _permit(terms),
         _margin(terms),
         _discount(terms, before_discount),
@@ -40,6 +41,29 @@ def _unpriced(lines: Sequence[PriceLine]) -> Finding | None:
         "",
         "price_list",
         "Add items of exactly these kinds and attributes to a price list, or a list with them.",
+    )
+
+
+def _proposed(lines: Sequence[PriceLine]) -> Finding | None:
+    found = {
+        line.part: f"{line.description} ({'; '.join(line.reasons)})"
+        for line in lines
+        if line.match == "proposed"
+    }
+    if not found:
+        return None
+    named = "; ".join(list(found.values())[:_NAMED_PARTS])
+    if len(found) > _NAMED_PARTS:
+        named += f"; and {len(found) - _NAMED_PARTS} more"
+    are = "1 part is" if len(found) == 1 else f"{len(found)} parts are"
+    return Finding(
+        "warning",
+        "PROPOSED_MATCHES",
+        f"{are} priced from items that nobody has confirmed to be the part: {named}.",
+        "",
+        "price_list",
+        "Confirm before sending: look at each item, and give a list of confirmed matches "
+        "(supplier, item number, kind, attributes).",
     )
 
 

@@ -7,14 +7,17 @@ from estimator.basis import Because
 from estimator.catalogue.records import MatchKind
 from estimator.finding import Finding
 from estimator.job.records import Group
+from estimator.record import quick
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class PriceLine:
     """One printed line of materials.
 
     part: position in the estimate's parts, from 0. unit_price: four places; None when
-    unpriced. amount: rounded to the cent; None when unpriced.
+    unpriced. amount: rounded to the cent; None when unpriced. score, reasons: of a proposed
+    match, as in the purchase.
     """
 
     part: int
@@ -33,6 +36,8 @@ class PriceLine:
     price_basis: str
     match: MatchKind
     cost_code: str
+    score: Decimal | None = None
+    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +80,8 @@ class Price:
     optimal: bool
     findings: tuple[Finding, ...]
     because: tuple[Because, ...]
+
+    @property
+    def proposed(self) -> int:
+        """Parts that are priced from items which a person has yet to confirm."""
+        return len({line.part for line in self.lines if line.match == "proposed"})

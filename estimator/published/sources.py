@@ -1,5 +1,6 @@
 """The list of publications behind every figure: key -> document, edition, section, status."""
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +10,8 @@ from importlib import resources
 from typing import Literal, get_args
 
 Status = Literal["seen", "recomputed", "derived", "memory", "common_practice", "invented"]
-_FIELDS = {"document", "edition", "section", "section_2020", "checked_on", "status", "note"}
+_FIELDS = {"document", "edition", "section", "checked_on", "status", "note"}
+_MOVED = re.compile(r"section_(\d{4})")
 _REQUIRED = {"document", "checked_on", "status"}
 
 
@@ -21,7 +23,7 @@ class SourcesError(Exception):
 class Source:
     """A publication, as precise as we can cite it.
 
-    section_2020: the section in the 2020 edition where its number differs.
+    sections: the section by edition where its number is not that of ``section``.
     status: how the figure was checked; "memory" and "common_practice" keep doubt visible.
     """
 
@@ -29,7 +31,7 @@ class Source:
     document: str
     edition: str
     section: str
-    section_2020: str
+    sections: Mapping[str, str]
     checked_on: date
     status: Status
     note: str
@@ -40,8 +42,7 @@ class Source:
         edition = self.edition
         if self.document == "NFPA 70":
             edition = code_edition
-            if code_edition == "2020" and self.section_2020:
-                section = self.section_2020
+            section = self.sections.get(code_edition, section)
         words = [self.document + (f" ({edition})" if edition else ""), section]
         text = ", ".join(word for word in words if word)
         return f"{text} [from memory, not checked]" if self.status == "memory" else text
@@ -59,14 +60,19 @@ def parse_sources(text: str, name: str = "sources.toml") -> Mapping[str, Source]
         if not isinstance(entry, dict):
             faults.append(f"{name}, {key}: is not a table of fields")
             continue
-        unknown = sorted(set(entry) - _FIELDS)
+        sections = {
+            match[1]: text for field, text in entry.items() if (match := _MOVED.fullmatch(field))
+        }
+        unknown = sorted(
+            field for field in entry if field not in _FIELDS and not _MOVED.fullmatch(field)
+        )
         missing = sorted(_REQUIRED - set(entry))
         faults += [f"{name}, {key}: unknown field {field}" for field in unknown]
         faults += [f"{name}, {key}: field {field} is missing" for field in missing]
         faults += [
             f"{name}, {key}: field {field} must be text"
             for field in entry
-            if field in _FIELDS - {"checked_on"} and not isinstance(entry[field], str)
+            if field not in unknown and field != "checked_on" and not isinstance(entry[field], str)
         ]
         if "checked_on" in entry and not isinstance(entry["checked_on"], date):
             faults.append(f"{name}, {key}: checked_on must be a date")
@@ -82,7 +88,7 @@ def parse_sources(text: str, name: str = "sources.toml") -> Mapping[str, Source]
             document=entry["document"],
             edition=entry.get("edition", ""),
             section=entry.get("section", ""),
-            section_2020=entry.get("section_2020", ""),
+            sections=sections,
             checked_on=entry["checked_on"],
             status=entry["status"],
             note=entry.get("note", ""),

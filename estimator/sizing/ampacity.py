@@ -6,7 +6,9 @@ from decimal import Decimal
 
 from estimator.basis import Because, because
 from estimator.job.records import CodeEdition, Material, TerminalTemperature
+from estimator.sizing.table_rows import InsulationRow
 from estimator.sizing.tables import SizingTables
+from estimator.units import wire_rank
 
 HUNDRED = Decimal(100)
 ONE = Decimal(1)
@@ -107,12 +109,15 @@ class _Columns:
 
     table: Mapping[str, Decimal]
     terminal: Mapping[str, Decimal]
+    small: Mapping[str, Decimal]
+    small_up_to: int
     ambient_factor: Decimal
     bundling_factor: Decimal
 
     def ampacity(self, size: str, limit_a: Decimal | None) -> Ampacity:
         corrected = self.table[size] * self.ambient_factor * self.bundling_factor
-        terminal = self.terminal[size]
+        column = self.small if wire_rank(size) <= self.small_up_to else self.terminal
+        terminal = column[size]
         return Ampacity(
             size,
             self.table[size],
@@ -131,12 +136,27 @@ def _columns(overcurrent_a: int, conditions: Conditions, tables: SizingTables) -
     if ambient is None:
         return None
     column = min(terminal_column(overcurrent_a, conditions.terminal_c, tables), kind.never_above_c)
+    small = column
+    if kind.small_never_above_c is not None:
+        small = min(column, kind.small_never_above_c)
     return _Columns(
         tables.ampacity[conditions.material, kind.corrected_from_c],
         tables.ampacity[conditions.material, column],
+        tables.ampacity[conditions.material, small],
+        -1 if kind.small_up_to is None else wire_rank(kind.small_up_to),
         ambient,
         ONE if conditions.nipple else bundling_factor(conditions.counted, tables),
     )
+
+
+def offered_sizes(conditions: Conditions, tables: SizingTables) -> tuple[str, ...]:
+    """Sizes that can be bought, small to large: of a cable only those in which it is made.
+
+    None is larger than 500 kcmil; conductors in parallel and feeder taps are not offered.
+    """
+    sizes = tables.ampacity[conditions.material, 60]
+    made = tables.cables.get((conditions.insulation, conditions.material))
+    return tuple(sizes) if made is None else tuple(size for size in sizes if size in made)
 
 
 def ampacity_of(
@@ -160,7 +180,7 @@ def smallest_conductor(
     columns = _columns(demand.overcurrent_a, conditions, tables)
     if columns is None:
         return None
-    for size in columns.table:
+    for size in offered_sizes(conditions, tables):
         limit = tables.small_conductors.get((size, conditions.material))
         if limit is not None and demand.overcurrent_a > limit:
             continue
@@ -212,21 +232,11 @@ def ampacity_reasons(
                 corrected_a=found.corrected_a,
             )
         )
-    cable = kind.never_above_c < kind.corrected_from_c
-    reasons.append(
-        because(
-            "Never above the cable's own column"
-            if cable
-            else "Never above the column of the weaker termination",
-            kind.source if cable else "nec_110_14_c",
-            terminal_c=conditions.terminal_c,
-            terminal_a=found.terminal_a,
-        )
-    )
+    reasons.append(_column_reason(found, demand, conditions, kind, tables))
     if found.overcurrent_limit_a is not None:
         reasons.append(
             because(
-                "Small conductor: most that may protect it",
+                "Small conductor: largest overcurrent device that may protect it",
                 "nec_240_4_d",
                 limit_a=found.overcurrent_limit_a,
             )
@@ -243,3 +253,30 @@ def ampacity_reasons(
         )
     )
     return tuple(reasons)
+
+
+def _column_reason(
+    found: Ampacity,
+    demand: Demand,
+    conditions: Conditions,
+    kind: InsulationRow,
+    tables: SizingTables,
+) -> Because:
+    terminals = terminal_column(demand.overcurrent_a, conditions.terminal_c, tables)
+    own = kind.never_above_c
+    if kind.small_up_to is not None and wire_rank(found.size) <= wire_rank(kind.small_up_to):
+        own = min(own, kind.small_never_above_c or own)
+    if own <= terminals:
+        return because(
+            f"Never above the column of {kind.insulation} itself",
+            kind.source,
+            column_c=own,
+            column_a=found.terminal_a,
+        )
+    return because(
+        "Never above the column of the weaker termination",
+        "nec_110_14_c",
+        terminal_c=conditions.terminal_c,
+        column_c=terminals,
+        column_a=found.terminal_a,
+    )

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from estimator.finding import Finding
-from estimator.job.records import Circuit, Job
+from estimator.job.records import Circuit, Job, Run
 from estimator.sizing.ampacity import next_standard_rating
+from estimator.sizing.equipment import CIRCUITS_STAY, Equipment
 from estimator.sizing.feed import Feed
 from estimator.sizing.records import Leg
 from estimator.sizing.shared_neutrals import Pair
 from estimator.sizing.tables import SizingTables
-from estimator.sizing.transfer import Switch
 from estimator.units import plain, rounded
 
 HUNDRED = Decimal(100)
@@ -29,16 +29,17 @@ def check_circuits(
     job: Job,
     feed: Feed,
     pairs: Sequence[Pair],
-    switch: Switch,
+    equipment: Equipment,
     tables: SizingTables,
 ) -> tuple[Finding, ...]:
     """Findings on single circuits and on shared neutrals."""
     findings: list[Finding] = []
     for number, circuit in enumerate(job.circuits):
         pointer = f"/circuits/{number}"
-        findings += _breaker(circuit, pointer, switch, tables)
+        findings += _breaker(circuit, pointer, tables)
+        findings += _against_transfer(circuit, pointer, feed, equipment)
         findings += _house_wire(circuit, pointer, job, tables)
-        findings += _protection(circuit, pointer)
+        findings += _protection(circuit, pointer, job)
     if feed.system == "120/240":
         findings += [_handle_tie(job, pair) for pair in pairs]
     return tuple(findings)
@@ -79,7 +80,7 @@ def check_feeder_load(
     )
 
 
-def _breaker(circuit: Circuit, pointer: str, switch: Switch, tables: SizingTables) -> list[Finding]:
+def _breaker(circuit: Circuit, pointer: str, tables: SizingTables) -> list[Finding]:
     findings = []
     amps = design_load_a(circuit, tables)
     if amps > circuit.breaker_a:
@@ -95,20 +96,39 @@ def _breaker(circuit: Circuit, pointer: str, switch: Switch, tables: SizingTable
                 "Check the watts of this circuit; run less on it at one time.",
             )
         )
-    if circuit.breaker_a > switch.rating_a:
-        findings.append(
+    return findings
+
+
+def _against_transfer(
+    circuit: Circuit, pointer: str, feed: Feed, equipment: Equipment
+) -> list[Finding]:
+    largest = equipment.largest_circuit_a
+    if largest is not None and circuit.breaker_a > largest:
+        return [
             Finding(
                 "error",
                 "CIRCUIT_OVER_TRANSFER",
                 f"{circuit.name} has a {circuit.breaker_a} A breaker, but the transfer equipment "
-                f"is rated {switch.rating_a} A.",
+                f"is fed at {largest} A.",
                 f"{pointer}/breaker_a",
                 "nec_transfer_equipment",
-                f"Leave this circuit out, or use an inlet and transfer equipment of "
+                "Leave this circuit out, or use an inlet and transfer equipment of "
                 f"{circuit.breaker_a} A or more.",
             )
+        ]
+    if circuit.breaker_a <= feed.inlet.amps:
+        return []
+    return [
+        Finding(
+            "note",
+            "CIRCUIT_LARGER_THAN_FEED",
+            f"{circuit.name} has a {circuit.breaker_a} A breaker and the supply comes in at "
+            f"{feed.inlet.amps} A: at full power it opens the supply's breaker.",
+            f"{pointer}/breaker_a",
+            "nec_capacity_manual",
+            "Run it at less power on the supply, or leave it off.",
         )
-    return findings
+    ]
 
 
 def _house_wire(circuit: Circuit, pointer: str, job: Job, tables: SizingTables) -> list[Finding]:
@@ -139,10 +159,23 @@ def _house_wire(circuit: Circuit, pointer: str, job: Job, tables: SizingTables) 
     ]
 
 
-def _protection(circuit: Circuit, pointer: str) -> list[Finding]:
-    if circuit.protection == "standard":
+def _protection(circuit: Circuit, pointer: str, job: Job) -> list[Finding]:
+    if circuit.protection == "standard" or job.transfer.method in CIRCUITS_STAY:
         return []
     kind = {"afci": "an AFCI", "gfci": "a GFCI", "dual": "a combined AFCI and GFCI"}
+    if job.transfer.method == "subpanel":
+        return [
+            Finding(
+                "warning",
+                "PROTECTION_MOVES_WITH_CIRCUIT",
+                f"{circuit.name} has {kind[circuit.protection]} breaker in the load centre; in "
+                "the subpanel it needs the same protection.",
+                f"{pointer}/protection",
+                "nec_protection_of_relocated_circuit",
+                "Fit such a breaker, listed for the subpanel, and land the circuit's own neutral "
+                "on it.",
+            )
+        ]
     return [
         Finding(
             "warning",
@@ -166,5 +199,39 @@ def _handle_tie(job: Job, pair: Pair) -> Finding:
         f"/circuits/{pair[0]}/shared_neutral_with",
         "nec_multiwire_disconnect",
         "Put both on neighbouring positions with an identified handle tie, here and in the load "
-        "centre.",
+        "centre, and group their wires with ties. If both hots are found on one leg, move one: "
+        "the neutral carries the sum.",
+    )
+
+
+def check_afci(job: Job, tables: SizingTables) -> tuple[Finding, ...]:
+    """A warning for each run that lengthens branch circuits by more than the exception allows.
+
+    Lengths inside enclosures do not count, so the run's length is compared. Circuits that stay
+    in the load centre are not lengthened.
+    """
+    if job.transfer.method in CIRCUITS_STAY:
+        return ()
+    limit = tables.limits.afci_extension_max_ft
+    bare = [c.name for c in job.circuits if c.protection not in ("afci", "dual") and c.poles == 1]
+    if not bare:
+        return ()
+    return tuple(
+        _afci_extension(job, run, index, bare, limit)
+        for index, run in enumerate(job.runs)
+        if "inlet" not in (run.from_, run.to) and run.length_ft > limit
+    )
+
+
+def _afci_extension(job: Job, run: Run, index: int, bare: Sequence[str], limit: Decimal) -> Finding:
+    where = "in the subpanel" if job.transfer.method == "subpanel" else "where they start"
+    return Finding(
+        "warning",
+        "AFCI_EXTENSION",
+        f"The run to the load centre lengthens branch circuits by {plain(run.length_ft)} ft; "
+        f"over {plain(limit)} ft those in living rooms need AFCI protection.",
+        f"/runs/{index}/length_ft",
+        "nec_afci_extension",
+        f"Mount the transfer equipment within {plain(limit)} ft of the load centre, or fit AFCI "
+        f"breakers {where} for those of {', '.join(bare)} that serve such rooms.",
     )

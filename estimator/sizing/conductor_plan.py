@@ -11,6 +11,7 @@ from estimator.sizing.ampacity import (
     Conditions,
     Demand,
     ampacity_of,
+    offered_sizes,
     smallest_conductor,
 )
 from estimator.sizing.records import Role, RunConductor
@@ -98,7 +99,7 @@ def conductor_for(
     if found is not None:
         return found, ()
     cool = replace(conditions, ambient_c=min(conditions.ambient_c, COOL_C), counted=0, nipple=True)
-    *_, largest = tables.ampacity[conditions.material, 60]
+    *_, largest = offered_sizes(conditions, tables)
     found = smallest_conductor(demand, cool, tables) or ampacity_of(
         largest, demand.overcurrent_a, cool, tables
     )
@@ -106,13 +107,14 @@ def conductor_for(
     error = Finding(
         "error",
         "NO_CONDUCTOR_FITS",
-        f"No {conditions.insulation} conductor carries {demand.overcurrent_a} A at "
-        f"{plain(conditions.ambient_c)} C with {conditions.counted} current-carrying conductors "
-        f"together; {found.size} is shown as for 30 C and without bundling.",
+        f"No {conditions.insulation} conductor up to {largest} carries {demand.overcurrent_a} A "
+        f"at {plain(conditions.ambient_c)} C with {conditions.counted} current-carrying "
+        f"conductors together; {found.size} is shown as for 30 C and without bundling. "
+        "Conductors in parallel and feeder taps are not offered.",
         pointer,
         "nec_310_15_b1",
         "Move the run to a cooler place, split the circuits over two raceways, or use "
-        "conductors with 90 C insulation.",
+        "conductors with 90 C insulation in a raceway.",
     )
     return found, (error,)
 

@@ -1,26 +1,40 @@
 """The cord from the supply's outlet to the inlet."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
-from estimator.basis import because
+from estimator.basis import Because, because
 from estimator.job.records import Job
 from estimator.sizing.feed import Feed
-from estimator.sizing.records import CordDesign
+from estimator.sizing.load_study import LegWatts
+from estimator.sizing.records import CordDesign, RunDesign
+from estimator.sizing.runs import feeder_drop_percent
 from estimator.sizing.tables import SizingTables
-from estimator.sizing.voltage_drop import drop_percent
-from estimator.units import rounded
+from estimator.sizing.voltage_drop import DropLimit, drop_percent
+from estimator.units import rounded, wire_rank
 
 
-def design_cord(job: Job, feed: Feed, tables: SizingTables) -> CordDesign:
+def design_cord(
+    job: Job, feed: Feed, watts: LegWatts, runs: Sequence[RunDesign], tables: SizingTables
+) -> CordDesign:
     """The supply cord: ends, conductors and voltage drop, which is not part of the runs'.
 
-    Its neutral carries only the unbalance, or it has two wires: two current-carrying.
+    Its neutral carries only the unbalance, or it has two wires: two current-carrying. A larger
+    cord is taken when one is stocked that brings cord and feeder within the advised total.
     """
-    size, ampacity = next(
+    enough, enough_a = next(
         (row for row in tables.cords if row[1] >= feed.outlet.amps), tables.cords[-1]
     )
-    current = min(feed.current_a, Decimal(feed.outlet.amps))
-    ohms = tables.ohm_per_kft["cu", "nonmetallic"][size]
+    feeder = feeder_drop_percent(runs)
+    limit = DropLimit(
+        job.cord_length_ft,
+        min(feed.current_a, Decimal(feed.outlet.amps)),
+        feed.volts,
+        tables.limits.drop_total_percent - feeder,
+    )
+    size, ampacity = _within_total(enough, limit, feed.outlet.wires, tables) or (enough, enough_a)
+    ohms = _ohms(size, tables)
+    drop = _drop(size, limit, tables)
     return CordDesign(
         plug=feed.outlet.plug,
         connector=feed.inlet.connector,
@@ -28,28 +42,88 @@ def design_cord(job: Job, feed: Feed, tables: SizingTables) -> CordDesign:
         conductor_size=size,
         conductors=feed.outlet.wires,
         ampacity_a=ampacity,
-        voltage_drop_percent=rounded(
-            drop_percent(ohms, job.cord_length_ft, current, feed.volts), 2
+        enough_without_drop=enough,
+        voltage_drop_percent=drop,
+        voltage_drop_at_load_percent=rounded(
+            drop_percent(
+                ohms,
+                job.cord_length_ft,
+                watts.heavier_of_circuits / tables.limits.leg_volts,
+                feed.volts,
+            ),
+            2,
         ),
-        because=(
-            because(
-                "Cord with two current-carrying conductors, not below the outlet that protects it",
-                "nec_400_5",
-                outlet_a=feed.outlet.amps,
-                ampacity_a=ampacity,
-            ),
-            because(
-                "Plug for the supply's outlet, connector for the inlet",
-                "nema_wd6",
-                outlet=feed.outlet.configuration,
-                inlet=feed.inlet.configuration,
-            ),
-            because(
-                "Voltage drop of the stranded copper cord there and back",
-                "nec_ch9_t8",
-                ohm_per_kft=ohms,
-                current_a=rounded(current, 2),
-                volts=feed.volts,
-            ),
+        total_drop_percent=feeder + drop,
+        because=_reasons(feed, limit, (enough, enough_a), size, ohms, feeder + drop, tables),
+    )
+
+
+def _within_total(
+    enough: str, limit: DropLimit, wires: int, tables: SizingTables
+) -> tuple[str, Decimal] | None:
+    """The smallest cord from ``enough`` up that holds the total; larger ones must be stocked."""
+    stocked = {
+        row.conductor_size
+        for row in tables.cord_sets
+        if row.conductors == wires and row.length_ft >= limit.length_ft
+    }
+    for size, ampacity in tables.cords:
+        larger = wire_rank(size) > wire_rank(enough)
+        offered = size == enough or (larger and size in stocked)
+        if offered and _drop(size, limit, tables) <= limit.percent:
+            return size, ampacity
+    return None
+
+
+def _ohms(size: str, tables: SizingTables) -> Decimal:
+    return tables.ohm_per_kft["cu", "nonmetallic"][size]
+
+
+def _drop(size: str, limit: DropLimit, tables: SizingTables) -> Decimal:
+    """Drop of the cord as shown, so that the shown figures decide [%]."""
+    ohms = _ohms(size, tables)
+    return rounded(drop_percent(ohms, limit.length_ft, limit.current_a, limit.volts), 2)
+
+
+def _reasons(
+    feed: Feed,
+    limit: DropLimit,
+    enough: tuple[str, Decimal],
+    size: str,
+    ohms: Decimal,
+    total: Decimal,
+    tables: SizingTables,
+) -> tuple[Because, ...]:
+    raised = size != enough[0]
+    by_table_8 = tables.circular_mils[size] <= tables.limits.table_8_up_to_cmil
+    return (
+        because(
+            "Cord with two current-carrying conductors, not below the outlet that protects it",
+            "nec_400_5",
+            outlet_a=feed.outlet.amps,
+            size=enough[0],
+            ampacity_a=enough[1],
+        ),
+        because(
+            "Plug for the supply's outlet, connector for the inlet",
+            "nema_wd6",
+            outlet=feed.outlet.configuration,
+            inlet=feed.inlet.configuration,
+        ),
+        because(
+            "Voltage drop of the stranded copper cord there and back",
+            "nec_ch9_t8" if by_table_8 else "nec_ch9_t9",
+            ohm_per_kft=ohms,
+            length_ft=limit.length_ft,
+            current_a=rounded(limit.current_a, 2),
+            volts=limit.volts,
+        ),
+        because(
+            f"Raised from {enough[0]} to {size}, a stocked cord, to hold the total"
+            if raised
+            else "Cord and feeder together against the advised total",
+            "nec_voltage_drop_note",
+            total_percent=total,
+            limit_percent=tables.limits.drop_total_percent,
         ),
     )

@@ -38,10 +38,15 @@ def _hours(supply: Supply, average_w: Decimal) -> Decimal | None:
 
 
 def recharge_hours(supply: Supply) -> Recharge:
-    """Hours to put the usable energy back, charging losses not counted."""
+    """Hours to put the usable energy back, charging losses not counted.
+
+    Both at once add up, unless the supply limits its input in all.
+    """
+    solar, ac = supply.solar_input_w, supply.ac_input_w
     return Recharge(
-        _filling(supply.usable_kwh, supply.solar_input_w),
-        _filling(supply.usable_kwh, supply.ac_input_w),
+        _filling(supply.usable_kwh, solar),
+        _filling(supply.usable_kwh, ac),
+        _filling(supply.usable_kwh, solar + ac) if solar and ac else None,
     )
 
 

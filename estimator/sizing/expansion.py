@@ -57,5 +57,6 @@ def pvc_expansion(run: Run, tables: SizingTables) -> Expansion | None:
             temperature_change_f=span_f,
             change_in=rounded(change, 3),
             travel_in=limits.expansion_travel_in,
+            fittings=fittings,
         ),
     )

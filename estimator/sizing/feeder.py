@@ -6,6 +6,7 @@ from estimator.basis import Because, because
 from estimator.finding import Finding
 from estimator.job.records import Job, Run
 from estimator.sizing.ampacity import Ampacity, Conditions, Demand, ampacity_of, ampacity_reasons
+from estimator.sizing.cables import drop_sizes, ground_held_back, ground_reason, run_ground
 from estimator.sizing.conductor_plan import (
     ConductorPlan,
     conditions_of,
@@ -15,7 +16,6 @@ from estimator.sizing.conductor_plan import (
 )
 from estimator.sizing.counting import feeder_count
 from estimator.sizing.feed import Feed
-from estimator.sizing.grounding import base_equipment_ground, raised_equipment_ground
 from estimator.sizing.load_study import LegWatts
 from estimator.sizing.records import RunConductor
 from estimator.sizing.tables import SizingTables
@@ -43,12 +43,10 @@ def plan_feeder(
     conditions = conditions_of(job, run, counted, tables)
     demand = Demand(feed.inlet.amps)
     enough, findings = conductor_for(demand, conditions, pointer, tables)
-    ohms = tables.ohm_per_kft[
-        run.conductor_material, tables.wiring_methods[run.wiring_method].conduit
-    ]
+    ohms = drop_sizes(run, feed.inlet.amps, enough.size, tables)
     limit = DropLimit(run.length_ft, feed.current_a, feed.volts, target_percent)
     size, reached = size_within_drop(enough.size, limit, ohms)
-    ground = _ground(demand, enough.size, size, run, tables)
+    ground = run_ground(run, feed.inlet.amps, enough.size, size, tables)
     used = ampacity_of(size, feed.inlet.amps, conditions, tables)
     return ConductorPlan(
         conductors=_conductors(feed, run, size, ground, tables),
@@ -68,25 +66,14 @@ def plan_feeder(
         because=(
             counting,
             *_size_reasons(enough, size, demand, conditions, limit, ohms[size], tables),
-            because(
-                "Equipment ground by the overcurrent rating"
-                + (", raised in proportion to the hots" if size != enough.size else ""),
-                "nec_egc_upsize" if size != enough.size else "nec_250_122",
-                overcurrent_a=feed.inlet.amps,
-                size=ground,
-            ),
+            ground_reason(run, feed.inlet.amps, enough.size, size, tables),
         ),
         findings=(
             *findings,
             *_drop_findings(enough.size, size, reached, limit, pointer),
-            *_cable_ground(run, enough.size, size, pointer, tables),
+            *ground_held_back(run, enough.size, size, limit, pointer, tables),
         ),
     )
-
-
-def _ground(demand: Demand, enough: str, size: str, run: Run, tables: SizingTables) -> str:
-    base = base_equipment_ground(demand.overcurrent_a, run.conductor_material, tables)
-    return raised_equipment_ground(base, enough, size, tables)
 
 
 def _conductors(
@@ -152,8 +139,8 @@ def _drop_findings(
             Finding(
                 "warning",
                 "VOLTAGE_DROP_NOT_REACHED",
-                f"No conductor size keeps {plain(limit.length_ft)} ft within {target} %; {enough} "
-                "is enough for the current alone and is used.",
+                f"No size offered for this run keeps {plain(limit.length_ft)} ft within "
+                f"{target} %; {enough} is enough for the current alone and is used.",
                 pointer,
                 "nec_voltage_drop_note",
                 "Shorten the run, move the transfer equipment, or accept a higher "
@@ -171,25 +158,6 @@ def _drop_findings(
             pointer,
             "nec_voltage_drop_note",
             f"Check that the terminals at both ends take {size}, or raise "
-            f"voltage_drop_target_percent to stay with {enough}.",
-        ),
-    )
-
-
-def _cable_ground(
-    run: Run, enough: str, size: str, pointer: str, tables: SizingTables
-) -> tuple[Finding, ...]:
-    if size == enough or not is_cable(run, tables):
-        return ()
-    return (
-        Finding(
-            "warning",
-            "CABLE_GROUND_NOT_RAISED",
-            f"{run.wiring_method} was raised from {enough} to {size} for voltage drop, but the "
-            "ground inside a cable is not raised with it.",
-            pointer,
-            "nec_egc_upsize",
-            "Use conductors in a raceway, where the equipment ground can be raised, or raise "
             f"voltage_drop_target_percent to stay with {enough}.",
         ),
     )

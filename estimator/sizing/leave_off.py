@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.job.records import Circuit, Job, System
+from estimator.job.records import Circuit, DirectLoad, Job, System
+from estimator.sizing.keep_most import Load, Room, Side, Used, keep_most
 from estimator.sizing.records import Leg
 from estimator.sizing.tables import SizingTables
 
 ZERO = Decimal(0)
-NODE_BUDGET = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,128 +30,76 @@ class LeaveOff:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Load:
-    place: int
-    worth: int
-    running: Decimal
-    step: Decimal
-    first: Decimal
-    second: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """Sums over the loads that stay on."""
-
-    running: Decimal
-    step: Decimal
-    first: Decimal
-    second: Decimal
-
-    def with_load(self, load: _Load) -> "_Kept":
-        return _Kept(
-            self.running + load.running,
-            max(self.step, load.step),
-            self.first + load.first,
-            self.second + load.second,
-        )
-
-    def fits(self, capacity: Capacity) -> bool:
-        leg = capacity.leg_w
-        return (
-            self.running <= capacity.continuous_w
-            and self.running + self.step <= capacity.surge_w
-            and (leg is None or (self.first <= leg and self.second <= leg))
-        )
-
-
 def circuits_to_leave_off(
     job: Job, legs: Sequence[Leg], system: System, capacity: Capacity, tables: SizingTables
 ) -> LeaveOff:
     """The circuits whose loss matters least, on the legs as wired.
 
     No more circuits of a higher priority are lost than must be (life support above all), then
-    as few as possible of the next, and so on; among equals as few watts as possible. Loads
-    plugged into the supply itself stay on.
+    as few as possible of the next, and so on; among equals those whose loss leaves the supply
+    the most room. Loads plugged into the supply itself stay on.
     """
-    always = _direct_loads(job, tables)
+    scale = _Scale((*job.circuits, *job.direct_loads))
+    always = _direct_loads(job, scale, tables)
+    room = Room(
+        scale.whole(capacity.continuous_w),
+        scale.whole(capacity.surge_w),
+        None if capacity.leg_w is None else scale.whole(capacity.leg_w),
+    )
     names = tuple(circuit.name for circuit in job.circuits)
-    if not always.fits(capacity):
+    if not room.holds(always):
         return LeaveOff(names, False, "The loads plugged into the supply alone are too much")
-    loads = _by_worth(job.circuits, legs, system)
-    search = _Search(loads, capacity)
-    kept = search.best_from(always)
-    text = "Lowest priority left off first, on the legs as wired; least loss of priority"
-    if search.exhausted:
+    kept = keep_most(_tiers(job.circuits, legs, system, scale), always, room)
+    text = "Lowest priority left off first, on the legs as shown; least loss of priority"
+    if not kept.proven:
         text += ", not proven least"
     return LeaveOff(
-        tuple(name for place, name in enumerate(names) if not kept >> place & 1), True, text
+        tuple(name for place, name in enumerate(names) if place not in kept.places), True, text
     )
 
 
-def _direct_loads(job: Job, tables: SizingTables) -> _Kept:
-    kept = _Kept(ZERO, ZERO, ZERO, ZERO)
+class _Scale:
+    """Watts as whole numbers that can be halved between two legs without a remainder."""
+
+    def __init__(self, loads: Sequence[Circuit | DirectLoad]) -> None:
+        figures = [watts for load in loads for watts in (load.running_w, load.starting_w)]
+        self._places = max((_decimal_places(watts) for watts in figures), default=0)
+
+    def whole(self, watts: Decimal) -> int:
+        """Twice the watts in the job's finest decimal place, rounded down."""
+        return int((2 * watts).scaleb(self._places))
+
+
+def _decimal_places(value: Decimal) -> int:
+    exponent = value.as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0
+
+
+def _direct_loads(job: Job, scale: _Scale, tables: SizingTables) -> Used:
+    total = step = leg = 0
     for load in job.direct_loads:
-        both = job.supply.system == "120/240" and tables.configurations[load.outlet].system != "120"
-        half = load.running_w / 2 if both else ZERO
-        step = load.starting_w - load.running_w
-        kept = kept.with_load(_Load(0, 0, load.running_w, step, half, half))
-    return kept
+        watts = scale.whole(load.running_w)
+        total += watts
+        step = max(step, scale.whole(load.starting_w) - watts)
+        if job.supply.system == "120/240" and tables.configurations[load.outlet].system != "120":
+            leg += watts // 2
+    return Used(total, step, leg, leg)
 
 
-def _by_worth(circuits: Sequence[Circuit], legs: Sequence[Leg], system: System) -> list[_Load]:
-    """Loads from the one to keep longest; each is worth more than all below it together."""
-    ranks = [0 if circuit.life_support else circuit.priority for circuit in circuits]
-    tiers = sorted(set(ranks), reverse=True)
-    base = len(circuits) + 1
-    worth = {rank: base**power for power, rank in enumerate(tiers)}
-    loads = []
+def _tiers(
+    circuits: Sequence[Circuit], legs: Sequence[Leg], system: System, scale: _Scale
+) -> list[list[Load]]:
+    """Loads by rank, the ones to keep longest first."""
+    tiers: dict[int, list[Load]] = {}
     for place, (circuit, leg) in enumerate(zip(circuits, legs, strict=True)):
-        watts = circuit.running_w
-        on_first = watts if system == "120" or leg == "L1" else ZERO if leg == "L2" else watts / 2
-        loads.append(
-            _Load(
-                place,
-                worth[ranks[place]],
-                watts,
-                circuit.starting_w - watts,
-                on_first,
-                watts - on_first,
-            )
-        )
-    return sorted(loads, key=lambda load: (-load.worth, load.running, load.place))
+        watts = scale.whole(circuit.running_w)
+        step = max(0, scale.whole(circuit.starting_w) - watts)
+        rank = 0 if circuit.life_support else circuit.priority
+        tiers.setdefault(rank, []).append(Load(place, watts, step, _side(leg, system)))
+    return [tiers[rank] for rank in sorted(tiers)]
 
 
-class _Search:
-    """Branch and bound over keeping or leaving each load, most worth first."""
-
-    def __init__(self, loads: Sequence[_Load], capacity: Capacity) -> None:
-        self._loads = loads
-        self._capacity = capacity
-        self._nodes = 0
-        self._best = (-1, ZERO)
-        self._best_mask = 0
-        self._worth_left = [sum(load.worth for load in loads[n:]) for n in range(len(loads) + 1)]
-        self.exhausted = False
-
-    def best_from(self, always: _Kept) -> int:
-        """Bit mask of the places to keep."""
-        self._visit(0, always, 0, 0)
-        return self._best_mask
-
-    def _visit(self, depth: int, kept: _Kept, worth: int, mask: int) -> None:
-        if (worth, kept.running) > self._best:
-            self._best = (worth, kept.running)
-            self._best_mask = mask
-        if depth == len(self._loads) or worth + self._worth_left[depth] < self._best[0]:
-            return
-        self._nodes += 1
-        if self._nodes > NODE_BUDGET:
-            self.exhausted = True
-            return
-        load = self._loads[depth]
-        with_load = kept.with_load(load)
-        if with_load.fits(self._capacity):
-            self._visit(depth + 1, with_load, worth + load.worth, mask | 1 << load.place)
-        self._visit(depth + 1, kept, worth, mask)
+def _side(leg: Leg, system: System) -> Side:
+    if system == "120" or leg == "L1":
+        return "first"
+    return "second" if leg == "L2" else "both"

@@ -66,7 +66,7 @@ def study_loads(
     findings: list[Finding] = []
     reasons = _reasons(job, feed, assignment, running, peak)
     if capacity is None:
-        findings.append(_rating_unknown())
+        findings.append(_rating_unknown(job.transfer.method == "automatic_switch"))
     else:
         over = _overloads(capacity, running, peak, watts)
         fits = not over
@@ -77,6 +77,7 @@ def study_loads(
                 because(answer.text, "job_description", left_off=", ".join(answer.names))
             )
             findings += _overload_findings(job, over, answer.names, answer.enough)
+        findings += _marginal(capacity, peak, tables)
     lifetime, cost = lifetime_energy(job.supply)
     return (
         LoadStudy(
@@ -144,6 +145,8 @@ def _overload_findings(
             "Even with every circuit off the loads plugged into the supply are too much: unplug "
             "some of them or use a larger supply."
         )
+    elif job.transfer.load_management:
+        remedy = f"Let load management shed {names}, or use a larger supply."
     elif automatic:
         remedy = f"Add load management, use a larger supply, or leave off {names}."
     else:
@@ -161,14 +164,33 @@ def _overload_findings(
     ]
 
 
-def _rating_unknown() -> Finding:
+def _marginal(capacity: Capacity, peak: Decimal, tables: SizingTables) -> list[Finding]:
+    share = tables.limits.surge_marginal_percent
+    surge = capacity.surge_w
+    if not surge * share < peak * 100 <= surge * 100:
+        return []
+    return [
+        Finding(
+            "warning",
+            "STARTING_PEAK_MARGINAL",
+            f"The starting peak of {plain(peak)} W is over {plain(share)} % of the {plain(surge)} "
+            "W that the supply gives for a moment.",
+            "/supply/surge_w",
+            "common_practice",
+            "Read the motor's starting current from its plate, start it with little else on, or "
+            "fit a soft starter.",
+        )
+    ]
+
+
+def _rating_unknown(automatic: bool) -> Finding:
     return Finding(
         "warning",
         "SUPPLY_RATING_UNKNOWN",
         "The supply's continuous rating is not in the job, so nobody can say whether it carries "
         "the load.",
         "/supply/continuous_w",
-        "nec_capacity_manual",
+        "nec_capacity_automatic" if automatic else "nec_capacity_manual",
         "Give supply.continuous_w, and supply.surge_w for motors, from the supply's label.",
     )
 
@@ -199,10 +221,14 @@ def _reasons(
         reasons.append(
             because(f"Circuits on the legs so that the heavier is least{proof}", "own_convention")
         )
+    if job.transfer.load_management:
+        reasons.append(
+            because("Load management sheds what is over the supply", "nec_capacity_automatic")
+        )
     if feed.leg_limit_w is not None:
         text = (
             "A leg carries half of the continuous rating"
-            if job.supply.leg_limit_w is None
+            if feed.leg_limit_w * 2 == job.supply.continuous_w
             else "A leg carries what the job states"
         )
         reasons.append(because(text, "own_convention", leg_limit_w=feed.leg_limit_w))

@@ -40,10 +40,14 @@ class TierRuntime:
 
 @dataclass(frozen=True, slots=True)
 class Recharge:
-    """Hours to recharge the usable energy; None where the job names no such input."""
+    """Hours to recharge the usable energy; None where the job names no such input.
+
+    both: by solar and AC at once, when the job names both.
+    """
 
     solar: Decimal | None
     ac: Decimal | None
+    both: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +71,27 @@ class LoadStudy:
 
 
 @dataclass(frozen=True, slots=True)
+class AddedBreaker:
+    """A breaker that the transfer equipment needs.
+
+    place: whose space it takes. feeds: what is on its far side. back_fed: current comes in
+    there.
+    """
+
+    place: Literal["load_centre", "transfer"]
+    poles: int
+    rating_a: int
+    feeds: Literal["inlet", "transfer"]
+    back_fed: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TransferDesign:
-    """The transfer equipment chosen. spaces_needed counts poles; spaces_used of spaces."""
+    """The transfer equipment chosen. spaces_needed counts poles; spaces_used of spaces.
+
+    The spaces of an interlock are those of its breaker in the load centre; an automatic switch
+    has none. breakers: added for the equipment, without those of moved circuits.
+    """
 
     method: TransferMethod
     rating_a: int
@@ -76,14 +99,16 @@ class TransferDesign:
     spaces_needed: int
     spaces_used: int
     because: tuple[Because, ...]
+    breakers: tuple[AddedBreaker, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class CircuitDesign:
     """One circuit on the transfer equipment.
 
-    conductor_size: of the two conductors per pole to the load centre.
-    position: switch positions taken, such as "3" or "1-2"; "" when it could not be placed.
+    conductor_size: of its conductors in the run to the load centre, "" where it has none.
+    position: positions taken, such as "3" or "1-2"; "" when it could not be placed, "as wired"
+    where circuits stay in the load centre. leg: there the balanced best case.
     """
 
     name: str
@@ -110,6 +135,22 @@ class RunConductor:
 
 
 @dataclass(frozen=True, slots=True)
+class PullBox:
+    """What a box or conduit body at a pull point or wall turn of a run must have.
+
+    For wires of 4 AWG and larger straight_in: inside length of a box in a straight pull [in];
+    angle_in: from an entry to the wall opposite where the wires turn [in]. For smaller wires
+    volume_in3: of a box, and body_area_in2: cross-section of a conduit body. None: not asked.
+    """
+
+    straight_in: Decimal | None
+    angle_in: Decimal | None
+    volume_in3: Decimal | None
+    body_area_in2: Decimal | None
+    because: tuple[Because, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RunDesign:
     """One run as it is to be built.
 
@@ -119,6 +160,7 @@ class RunDesign:
     factory_whip: conductors and conduit come with the listed transfer equipment.
     overcurrent_a: rating that protects the run's largest ungrounded conductors.
     enough_without_drop: size that ampacity alone asked for.
+    pull_box: None for a run without pull points and wall turns.
     """
 
     index: int
@@ -152,11 +194,16 @@ class RunDesign:
     expansion_fittings: int
     expansion_change_in: Decimal | None
     because: tuple[Because, ...]
+    pull_box: PullBox | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class CordDesign:
-    """The supply cord: plug towards the supply, connector towards the inlet."""
+    """The supply cord: plug towards the supply, connector towards the inlet.
+
+    enough_without_drop: size that ampacity alone asked for. total_drop_percent: cord and
+    feeder together, each at its rated current.
+    """
 
     plug: str
     connector: str
@@ -164,7 +211,10 @@ class CordDesign:
     conductor_size: str
     conductors: int
     ampacity_a: Decimal
+    enough_without_drop: str
     voltage_drop_percent: Decimal
+    voltage_drop_at_load_percent: Decimal
+    total_drop_percent: Decimal
     because: tuple[Because, ...]
 
 

@@ -6,13 +6,18 @@ from decimal import Decimal
 from estimator.basis import Because, because
 from estimator.finding import Finding
 from estimator.job.records import Job, Run
-from estimator.sizing.bends import even_segments, pull_points
+from estimator.sizing.automatic_run import plan_automatic_run
+from estimator.sizing.bends import check_bends, even_segments, pull_points
+from estimator.sizing.burial import burial_reasons, check_burial
+from estimator.sizing.cables import check_cable_made
+from estimator.sizing.code_editions import EditionRules
 from estimator.sizing.conductor_plan import NO_CONDUCTORS, ConductorPlan, is_cable, is_nipple
 from estimator.sizing.expansion import pvc_expansion
 from estimator.sizing.feed import Feed
 from estimator.sizing.feeder import plan_feeder
 from estimator.sizing.fill import Bundle
 from estimator.sizing.load_study import LegWatts
+from estimator.sizing.pull_box import pull_box_for
 from estimator.sizing.raceway import (
     RacewayChoice,
     raceway_findings,
@@ -20,6 +25,8 @@ from estimator.sizing.raceway import (
     smallest_raceway,
 )
 from estimator.sizing.records import RunConductor, RunDesign
+from estimator.sizing.run_reasons import run_reasons
+from estimator.sizing.subpanel_run import plan_subpanel_run
 from estimator.sizing.switch_run import plan_switch_run
 from estimator.sizing.table_rows import ConductorRow
 from estimator.sizing.tables import SizingTables
@@ -33,10 +40,11 @@ def design_runs(
     """All runs in the order of the job, and their findings."""
     runs: list[RunDesign] = []
     findings: list[Finding] = []
+    rules = tables.editions[job.site.code_edition]
     feeder_ft = sum((run.length_ft for run in job.runs if _is_feeder(run)), Decimal(0))
     for index, run in enumerate(job.runs):
         plan = _plan(job, index, feed, watts, feeder_ft, tables)
-        designed, found = _design_run(run, index, plan, tables)
+        designed, found = _design_run(run, index, plan, rules, tables)
         runs.append(designed)
         findings += found
     return tuple(runs), tuple(findings)
@@ -70,11 +78,15 @@ def _plan(
         return plan_feeder(job, index, feed, watts, target, tables)
     if job.transfer.method == "manual_switch":
         return plan_switch_run(job, index, feed, tables)
+    if job.transfer.method == "subpanel":
+        return plan_subpanel_run(job, index, feed, tables)
+    if job.transfer.method == "automatic_switch":
+        return plan_automatic_run(job, index, feed, watts, tables)
     return NO_CONDUCTORS
 
 
 def _design_run(
-    run: Run, index: int, plan: ConductorPlan, tables: SizingTables
+    run: Run, index: int, plan: ConductorPlan, rules: EditionRules, tables: SizingTables
 ) -> tuple[RunDesign, tuple[Finding, ...]]:
     pointer = f"/runs/{index}"
     nipple = is_nipple(run, tables)
@@ -118,11 +130,28 @@ def _design_run(
                 *raceway_because,
                 *pull_because,
                 *((expansion.because,) if expansion else ()),
+                *(
+                    ()
+                    if plan.factory_whip
+                    else run_reasons(run, choice.trade_size if choice else None, rules, tables)
+                ),
+                *burial_reasons(run, tables),
+            ),
+            pull_box=pull_box_for(
+                run,
+                plan.conductors,
+                choice.trade_size if choice else None,
+                points,
+                rules,
+                tables,
             ),
         ),
         (
             *plan.findings,
             *check_wiring_method(run, index, tables),
+            *check_cable_made(run, pointer, tables),
+            *check_burial(run, index, tables),
+            *check_bends(run, pointer, tables),
             *raceway_found,
             *pull_found,
         ),
@@ -145,8 +174,7 @@ def bundle_of(conductors: Sequence[RunConductor], tables: SizingTables) -> Bundl
 def _raceway(
     run: Run, plan: ConductorPlan, nipple: bool, pointer: str, tables: SizingTables
 ) -> tuple[RacewayChoice | None, tuple[Because, ...], tuple[Finding, ...]]:
-    method = tables.wiring_methods[run.wiring_method]
-    if is_cable(run, tables) or plan.factory_whip or not plan.conductors or not method.built:
+    if is_cable(run, tables) or plan.factory_whip or not plan.conductors:
         return None, (), ()
     bundle = bundle_of(plan.conductors, tables)
     choice = smallest_raceway(run.wiring_method, bundle, nipple, tables)

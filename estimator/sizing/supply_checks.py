@@ -1,4 +1,4 @@
-"""What supply, outlet, inlet and cord may be joined, and what trips when they are."""
+"""What kind of supply may feed the house in this way, and where its inlet may be."""
 
 from collections.abc import Sequence
 
@@ -13,13 +13,13 @@ from estimator.units import plain
 def check_supply(
     job: Job, feed: Feed, pairs: Sequence[Pair], tables: SizingTables
 ) -> tuple[Finding, ...]:
-    """Findings on the way from the supply to the transfer equipment."""
+    """Findings on the supply itself and on its inlet's place."""
     return (
         *_one_leg(job, feed, pairs),
-        *_inlet_form(feed),
-        *_outlet_against_inlet(job, feed),
-        *_neutral(job),
         *_inlet_place(job, tables),
+        *_large_inlet(feed, tables),
+        *_disconnect(job, tables),
+        *_fixed(job),
         *_life_support(job),
     )
 
@@ -51,168 +51,25 @@ def _one_leg(job: Job, feed: Feed, pairs: Sequence[Pair]) -> list[Finding]:
         )
         for one, other in pairs
     ]
-    if job.transfer.method == "manual_switch":
+    if job.transfer.method in ("manual_switch", "subpanel"):
         findings.append(
             Finding(
                 "note",
                 "LEGS_BRIDGED",
-                "One 120 V leg feeds both line terminals of the transfer switch.",
+                "One 120 V leg feeds both line terminals of the transfer equipment.",
                 "/transfer",
                 "nec_listing_instructions",
-                "Bridge the two terminals only if the switch's instructions allow it; otherwise "
-                "use the positions of one leg only.",
-            )
-        )
-    return findings
-
-
-def _inlet_form(feed: Feed) -> list[Finding]:
-    findings = []
-    name = feed.inlet.configuration
-    fitting = "L14-30 or 14-50 (120/240 V), or L5-30 or TT-30 (120 V)"
-    if not feed.inlet.has_neutral:
-        findings.append(
-            Finding(
-                "error",
-                "INLET_WITHOUT_NEUTRAL",
-                f"A {name} inlet has no neutral and cannot feed 120 V circuits.",
-                "/inlet/configuration",
-                "nec_neutral_with_circuit",
-                f"Use an inlet with a neutral, such as {fitting}.",
-            )
-        )
-    if not feed.inlet.has_equipment_ground:
-        findings.append(
-            Finding(
-                "error",
-                "INLET_WITHOUT_GROUND",
-                f"A {name} inlet has no equipment ground.",
-                "/inlet/configuration",
-                "nec_cord_equipment_ground",
-                f"Use an inlet with an equipment ground, such as {fitting}.",
-            )
-        )
-    return findings
-
-
-def _outlet_against_inlet(job: Job, feed: Feed) -> list[Finding]:
-    outlet, inlet = feed.outlet, feed.inlet
-    findings = []
-    if outlet.amps > inlet.amps:
-        findings.append(
-            Finding(
-                "error",
-                "OUTLET_OVER_INLET",
-                f"The supply's {outlet.amps} A outlet does not protect the cord's connector and "
-                f"the inlet, which are rated {inlet.amps} A.",
-                "/supply/outlet",
-                "nec_240_4",
-                f"Use an inlet of {outlet.amps} A or more, or an outlet of {inlet.amps} A or less.",
-            )
-        )
-    elif outlet.amps < inlet.amps:
-        findings.append(
-            Finding(
-                "note",
-                "OUTLET_LIMITS_INLET",
-                f"The supply's {outlet.amps} A outlet limits the {inlet.amps} A inlet.",
-                "/supply/outlet",
-                "common_practice",
-                f"Keep each leg at {outlet.amps} A or less; the wiring is ready for more.",
-            )
-        )
-    if not outlet.has_neutral and inlet.has_neutral:
-        findings.append(
-            Finding(
-                "error",
-                "OUTLET_WITHOUT_NEUTRAL",
-                f"A {outlet.configuration} outlet has no neutral, so no cord from it can feed "
-                "120 V circuits.",
-                "/supply/outlet",
-                "nec_neutral_with_circuit",
-                "Use an outlet of the supply that has a neutral, such as L14-30.",
-            )
-        )
-    elif outlet.system != inlet.system:
-        findings.append(_adapter(job, feed))
-    return findings
-
-
-def _adapter(job: Job, feed: Feed) -> Finding:
-    return Finding(
-        "warning",
-        "ADAPTER_CORD",
-        f"A {feed.outlet.configuration} outlet ({feed.outlet.system} V) feeds a "
-        f"{feed.inlet.configuration} inlet ({feed.inlet.system} V): the cord is an adapter and "
-        "only one 120 V leg is fed.",
-        "/supply/outlet",
-        "common_practice",
-        "Use an outlet and an inlet of the same system. With an adapter no 240 V circuit and no "
-        "shared neutral may be connected, and its hots may be bridged only for that use.",
-    )
-
-
-def _neutral(job: Job) -> list[Finding]:
-    supply, switched = job.supply, job.transfer.switched_neutral
-    findings = []
-    if supply.neutral == "unknown":
-        findings.append(
-            Finding(
-                "warning",
-                "NEUTRAL_BOND_UNKNOWN",
-                "It is not known whether the supply's neutral is bonded to its frame.",
-                "/supply/neutral",
-                "nec_generator_marking",
-                "Read the marking or the manual, or measure between neutral and ground with the "
-                "supply unplugged, and set supply.neutral to bonded or floating.",
-            )
-        )
-    elif supply.neutral == "bonded" and not switched:
-        findings.append(
-            Finding(
-                "warning",
-                "NEUTRAL_BONDED_TWICE",
-                "The supply bonds its neutral to ground and so does the house; with an unswitched "
-                "neutral part of the neutral current flows in the ground wire and a GFCI at the "
-                "supply trips.",
-                "/transfer/switched_neutral",
-                "nec_bonded_source_conflict",
-                "Use transfer equipment that switches the neutral, or a supply with a floating "
-                "neutral. Never open the bond of a listed supply yourself.",
-            )
-        )
-    elif supply.neutral == "floating" and switched:
-        findings.append(
-            Finding(
-                "warning",
-                "NEUTRAL_NOT_BONDED",
-                "With a switched neutral the supply stands alone and needs its own bond, but its "
-                "neutral floats.",
-                "/transfer/switched_neutral",
-                "nec_separately_derived",
-                "Use transfer equipment that leaves the neutral unswitched, or a supply whose "
-                "neutral is bonded.",
-            )
-        )
-    if supply.outlet_gfci and not switched:
-        findings.append(
-            Finding(
-                "warning",
-                "GFCI_OUTLET_TRIPS",
-                "The supply's outlet has a GFCI, which usually trips when the house bonds the "
-                "neutral behind it.",
-                "/supply/outlet_gfci",
-                "nec_bonded_source_conflict",
-                "Use transfer equipment that switches the neutral, or an outlet of the supply "
-                "without GFCI. Do not defeat the protection.",
+                "Bridge the two terminals only if the equipment's instructions allow it; "
+                "otherwise use the positions of one leg only.",
             )
         )
     return findings
 
 
 def _inlet_place(job: Job, tables: SizingTables) -> list[Finding]:
-    supply, limit = job.supply, tables.limits.inlet_outdoors_max_w
-    if job.site.code_edition == "2020" or job.inlet.place == "outdoor" or not supply.portable:
+    supply, rules = job.supply, tables.editions[job.site.code_edition]
+    limit = rules.inlet_outdoors_max_w
+    if limit is None or job.inlet.place == "outdoor" or not supply.portable:
         return []
     if supply.continuous_w is not None and supply.continuous_w > limit:
         return []
@@ -220,24 +77,107 @@ def _inlet_place(job: Job, tables: SizingTables) -> list[Finding]:
         Finding(
             "error",
             "INLET_NOT_OUTDOORS",
-            "The inlet of a portable supply of "
+            f"{rules.title}: the inlet of a portable supply of "
             f"{plain(limit / 1000)} kW or less has to be outside the building, but it is "
             f"{job.inlet.place}.",
             "/inlet/place",
             "nec_inlet_outdoors",
-            "Put the inlet on an outside wall. The 2020 edition has no such rule: set "
-            "site.code_edition if that is the one in force.",
+            "Put the inlet on an outside wall." + _other_editions(tables),
         )
     ]
 
 
+def _large_inlet(feed: Feed, tables: SizingTables) -> list[Finding]:
+    from_a = tables.limits.inlet_disconnect_from_a
+    if feed.inlet.amps < from_a:
+        return []
+    return [
+        Finding(
+            "error",
+            "INLET_NEEDS_DISCONNECT",
+            f"An inlet of {feed.inlet.amps} A ({plain(from_a)} A or more) needs equipment listed "
+            "for it and a disconnect interlocked with it, which are not designed here.",
+            "/inlet/configuration",
+            "nec_inlet_100a",
+            "Use an inlet that is itself rated as a disconnect, add an interlocked disconnect, or "
+            "use an inlet of 50 A or less.",
+        )
+    ]
+
+
+def _disconnect(job: Job, tables: SizingTables) -> list[Finding]:
+    supply, limit = job.supply, tables.limits.generator_large_w
+    if supply.kind != "generator":
+        return []
+    large = supply.continuous_w is not None and supply.continuous_w > limit
+    if supply.portable and not large:
+        return []
+    findings = [
+        Finding(
+            "warning",
+            "GENERATOR_DISCONNECT",
+            ("A generator above " + plain(limit / 1000) + " kW" if large else "A fixed generator")
+            + " needs a disconnect within sight of the building, or one at the generator that "
+            "serves as such.",
+            "/supply",
+            "nec_generator_disconnect_large",
+            "Check that the generator's own breaker can be locked open and seen from the house, "
+            "or add a disconnect.",
+        )
+    ]
+    if not supply.portable:
+        findings.append(
+            Finding(
+                "note",
+                "GENERATOR_SHUTDOWN",
+                "A fixed generator at a dwelling needs an emergency shutdown outside that is "
+                "easy to reach.",
+                "/supply/portable",
+                "nec_emergency_shutdown",
+                "Place a shutdown switch outside and mark it.",
+            )
+        )
+    return findings
+
+
+def _fixed(job: Job) -> list[Finding]:
+    if job.supply.portable or job.supply.kind == "generator":
+        return []
+    return [
+        Finding(
+            "warning",
+            "FIXED_STORAGE",
+            "Storage that is fixed in place has rules of its own (place, disconnect, listing) "
+            "that are not checked here; an inlet and a cord are for a supply that can be moved.",
+            "/supply/portable",
+            "nec_storage_systems",
+            "Have its connection planned by its maker's installer, or set supply.portable if it "
+            "is plugged in.",
+        )
+    ]
+
+
+def _other_editions(tables: SizingTables) -> str:
+    without = [
+        rules.title for rules in tables.editions.values() if rules.inlet_outdoors_max_w is None
+    ]
+    if not without:
+        return ""
+    return (
+        f" {' and '.join(without)} has no such rule: set site.code_edition if that is the one in "
+        "force."
+    )
+
+
 def _life_support(job: Job) -> list[Finding]:
+    by_hand = job.transfer.method != "automatic_switch"
     return [
         Finding(
             "warning",
             "LIFE_SUPPORT",
-            f"{circuit.name} is marked as life support; this is an optional standby supply that "
-            "somebody has to switch on by hand.",
+            f"{circuit.name} is marked as life support; this is an optional standby supply and "
+            "not an emergency one"
+            + (", and somebody has to switch it on by hand." if by_hand else "."),
             f"/circuits/{number}/life_support",
             "nec_optional_standby",
             "Keep the device's own battery or cylinders, register with the utility, and test the "

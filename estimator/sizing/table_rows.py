@@ -4,10 +4,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from estimator.job.records import CodeEdition, Material
+from estimator.job.records import Material, Node
 
 Conduit = Literal["nonmetallic", "aluminium", "steel"]
 Form = Literal["raceway", "cable"]
+Burial = Literal["direct_cable", "rigid_metal", "other_raceway"]
+Condition = Literal["dry", "damp", "wet", "outdoor", "sun", "underground", "struck"]
+BoxForm = Literal["octagon", "square", "device", "masonry", "fs", "fd", "fs_multi", "fd_multi"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +58,9 @@ class SmallConductorRow:
 
 @dataclass(frozen=True, slots=True)
 class OvercurrentRow:
-    """A standard rating [A] and the first code edition that lists it."""
+    """A standard rating [A] that every code edition lists; more are in the edition files."""
 
     rating_a: int
-    edition_from: CodeEdition
     source: str
 
 
@@ -164,32 +166,113 @@ class SwitchRow:
 
 
 @dataclass(frozen=True, slots=True)
+class TransferPanelRow:
+    """A size in which transfer subpanels are made; the selector's mains take no positions."""
+
+    positions: int
+    rating_a: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class InsulationRow:
-    """Ampacity columns [C] of a conductor: where correction starts, what is never exceeded."""
+    """Ampacity columns [C] of a conductor: where correction starts, what is never exceeded.
+
+    small_up_to: conductors of this size and smaller never exceed small_never_above_c [C].
+    """
 
     insulation: str
     corrected_from_c: int
     never_above_c: int
+    small_up_to: str | None
+    small_never_above_c: int | None
     source: str
 
 
 @dataclass(frozen=True, slots=True)
 class WiringMethodRow:
-    """What a wiring method is and where it may be.
+    """What a wiring method is.
 
-    built: sized by this estimator. conduit: its column of the impedance table. instead: what
-    may be used where this method may not.
+    conduit: its column of the impedance table. burial: its column of the table of cover.
+    bend_radius_diameters: least bend of a cable in its own diameters, blank for a raceway.
+    max_ambient_c: hottest air it may be in [C]. source: of that limit or of the bend.
     """
 
     wiring_method: str
     form: Form
-    built: bool
     conduit: Conduit
-    in_wet: bool
-    in_damp: bool
-    in_sun: bool
+    burial: Burial | None
+    bend_radius_diameters: int | None
     max_ambient_c: int | None
-    instead: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PermittedUseRow:
+    """Whether a wiring method may be in a place.
+
+    verdict: "permitted", or the severity of the finding that it gives. provided: what has to
+    hold for it, or, where it may not be, why not.
+    """
+
+    wiring_method: str
+    condition: Condition
+    verdict: Literal["permitted", "note", "warning", "error"]
+    provided: str | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CableRow:
+    """A size in which a cable is made, and the equipment ground inside it."""
+
+    cable: str
+    material: Material
+    size: str
+    ground_size: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CableDiameterRow:
+    """Outside of a cable with ground [in]; major_in is the longer axis of a flat one."""
+
+    cable: str
+    material: Material
+    size: str
+    conductors: int
+    major_in: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BurialRow:
+    """Least cover over buried wiring [in] by where it lies."""
+
+    location: str
+    direct_cable_in: Decimal
+    rigid_metal_in: Decimal
+    other_raceway_in: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BendRadiusRow:
+    """Least radius to the centre of a bend made in the field [in]."""
+
+    trade_size: str
+    one_shot_in: Decimal
+    other_in: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class TerminalMaterialRow:
+    """Which conductors the terminals of equipment take, by its rating [A]."""
+
+    equipment: Node
+    rated_a_max: int | None
+    takes: Literal["copper_only", "if_marked"]
     source: str
 
 
@@ -200,6 +283,56 @@ class ColourRow:
     run: str
     use: str
     colour: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CordSetRow:
+    """A supply cord as stocked: conductors with ground, length [ft]."""
+
+    conductor_size: str
+    conductors: int
+    length_ft: Decimal
+    cord: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoxAllowanceRow:
+    """Volume [in3] that one conductor takes in a box."""
+
+    size: str
+    volume_in3: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoxRow:
+    """A standard metal box and its least volume [in3]; of gang boxes, that of one gang."""
+
+    form: BoxForm
+    dimensions_in: str
+    volume_in3: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingSpaceRow:
+    """One measure of the space about equipment, up to a voltage to ground [V]."""
+
+    item: str
+    volts_to_ground_max: int
+    value: Decimal
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SpliceSizeRow:
+    """Diameter [in] of the circle that a splice of wires up to a size is taken to fill."""
+
+    up_to: str
+    diameter_in: Decimal
     source: str
 
 

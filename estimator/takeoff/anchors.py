@@ -7,6 +7,7 @@ from estimator.basis import because
 from estimator.job.records import Exposure, Surface
 from estimator.takeoff.table_rows import AnchorRow, MountedItemRow
 from estimator.takeoff.taking import Taking
+from estimator.units import plain
 
 _BACKBOARD = "plywood"
 _HAMMER = {
@@ -37,7 +38,7 @@ def fasten(
     duty = "flush" if flush else held.duty
     row = taking.tables.anchors.get((surface, duty))
     if row is None:
-        _cannot_hold(taking, held, surface, asked_by)
+        _cannot_hold(taking, held, surface, asked_by, flush=flush)
         return
     if row.backboard:
         _put_up_backboard(taking, held, row, count, asked_by)
@@ -109,10 +110,12 @@ def _put_up_backboard(
     taking: Taking, held: MountedItemRow, row: AnchorRow, count: int, asked_by: str
 ) -> None:
     thickness = taking.allowance("backboard_thickness")
+    hollow_block = taking.tables.surfaces[row.surface].hollow_block
+    across = "spread over the thin shells of the blocks" if hollow_block else "across the studs"
+    wall = row.surface.replace("_", " ")
+    weight = f" of about {plain(held.weight_lb)} lb" if held.weight_lb is not None else ""
     reason = because(
-        f"{row.surface.replace('_', ' ')} does not hold a {held.label}: a board across the "
-        "studs does.",
-        row.source,
+        f"{wall} does not hold the {held.label}{weight}: a board {across} does.", row.source
     )
     taking.parts.add(
         "backboard",
@@ -122,28 +125,49 @@ def _put_up_backboard(
         reason,
     )
     taking.work.add("mount_backboard", count, reason)
-    _screw(taking, "backboard", row, held.backboard_fasteners * count, thickness, asked_by)
+    screws = held.backboard_on_hollow if hollow_block else held.backboard_fasteners
+    _screw(taking, "backboard", row, screws * count, thickness, asked_by)
     taking.find(
         "note",
         "BACKBOARD_ADDED",
-        f"A {held.label} is to go on {row.surface.replace('_', ' ')}, where no anchor alone may "
-        "hold it; a plywood board across the studs was added.",
+        f"The {held.label}{weight} is to go on {wall}, where no anchor alone may hold it; a "
+        f"plywood board {across} was added.",
         asked_by,
         row.source,
-        "Find the studs, or choose a place on them and give the surface as stud_drywall.",
+        "Leave the board out where the blocks prove to be grouted, and give grouted_block."
+        if hollow_block
+        else "Choose a place on the studs, and give the surface as stud_drywall."
+        if row.surface == "hollow_drywall"
+        else "Choose a wall that holds it without a board.",
     )
 
 
-def _cannot_hold(taking: Taking, held: MountedItemRow, surface: Surface, asked_by: str) -> None:
-    able = [name for name, duty in taking.tables.anchors if duty == "flush"]
+def _cannot_hold(
+    taking: Taking, held: MountedItemRow, surface: Surface, asked_by: str, *, flush: bool
+) -> None:
+    wanted = "flush" if flush else held.duty
+    able = ", ".join(name for name, duty in taking.tables.anchors if duty == wanted)
+    wall = surface.replace("_", " ")
+    if flush:
+        taking.find(
+            "error",
+            "SURFACE_CANNOT_HOLD_FLUSH",
+            f"The {held.label} is to be flush in {wall}, which has no stud bay to set it in; its "
+            "fasteners are not taken off.",
+            asked_by,
+            "common_practice",
+            f"Mount it on the surface, or in a wall of {able}.",
+        )
+        return
+    weight = plain(held.weight_lb or 0)
     taking.find(
         "error",
-        "SURFACE_CANNOT_HOLD_FLUSH",
-        f"The {held.label} is to be flush in {surface.replace('_', ' ')}, which has no stud bay "
-        "to set it in; its fasteners are not taken off.",
+        "SURFACE_CANNOT_HOLD",
+        f"The {held.label} of about {weight} lb is to go on {wall}, where we know no anchor that "
+        "holds it; its fasteners are not taken off.",
         asked_by,
         "common_practice",
-        f"Mount it on the surface, or in a wall of {', '.join(able)}.",
+        f"Hang it on a wall of {able}.",
     )
 
 

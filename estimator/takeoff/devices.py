@@ -1,76 +1,11 @@
-"""The transfer switch, the inlet box and the supply cord, with how they are mounted."""
+"""The inlet box and the supply cord, with how the inlet is mounted."""
 
 from decimal import Decimal
 
 from estimator.basis import because
-from estimator.job.records import Exposure
 from estimator.takeoff.anchors import fasten
-from estimator.takeoff.flush import take_flush_opening
 from estimator.takeoff.taking import Taking, in_weather
 from estimator.units import plain
-
-
-def take_transfer_switch(taking: Taking) -> None:
-    """The per-circuit manual switch and its mounting; a finding for other equipment."""
-    transfer = taking.job.transfer
-    if not taking.manual_switch:
-        method = transfer.method.replace("_", " ")
-        taking.find(
-            "error",
-            "TRANSFER_NOT_TAKEN_OFF",
-            f"The transfer equipment is {method}, which is not taken off yet: the equipment, its "
-            "breakers and the work at the load centre are missing. Inlet, cord, runs and signs "
-            "are there.",
-            "/transfer/method",
-            "own_convention",
-            "Choose manual_switch, or add the missing parts and hours by hand.",
-        )
-        return
-    design = taking.design.transfer
-    whip = (
-        "its whip, conduit and conductors with it, is part of the listed switch"
-        if any(run.factory_whip for run in taking.design.runs)
-        else "the wiring to the load centre is run in the field"
-    )
-    reason = because(
-        f"One switch with a position a pole that is backed up; {whip}.",
-        "nec_transfer_equipment",
-        positions=design.spaces,
-        positions_needed=design.spaces_needed,
-        rating_a=design.rating_a,
-    )
-    taking.parts.add(
-        "transfer_switch",
-        {
-            "method": "manual transfer switch",
-            "positions": str(design.spaces),
-            "rating_a": str(design.rating_a),
-            "neutral": "switched" if transfer.switched_neutral else "unswitched",
-            "whip": "factory" if transfer.factory_whip else "no",
-            "mounting": transfer.mounting,
-        },
-        1,
-        "/transfer",
-        reason,
-    )
-    flush = transfer.mounting == "flush"
-    fasten(
-        taking,
-        "transfer_switch",
-        1,
-        transfer.surface,
-        "/transfer",
-        exposure=_transfer_exposure(taking),
-        flush=flush,
-    )
-    mounted = because(
-        f"The switch goes {'into' if flush else 'on'} {transfer.surface.replace('_', ' ')}.",
-        "job_description",
-    )
-    task = "mount_switch_flush" if flush else "mount_switch_surface"
-    taking.work.add(task, 1, mounted, masonry=taking.tables.surfaces[transfer.surface].masonry)
-    if flush:
-        take_flush_opening(taking)
 
 
 def take_inlet(taking: Taking) -> None:
@@ -170,10 +105,3 @@ def _tell_made_up(taking: Taking, name: str, length_ft: Decimal) -> None:
         "common_practice",
         "Move the supply nearer to the inlet, or order the cord made up and tested.",
     )
-
-
-def _transfer_exposure(taking: Taking) -> Exposure:
-    for run in taking.design.runs:
-        if run.to == "load_centre":
-            return run.exposure
-    return "dry"

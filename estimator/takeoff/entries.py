@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from estimator.basis import because
-from estimator.job.records import Node
 from estimator.sizing.records import RunDesign
 from estimator.takeoff.raceway_plan import RacewayPlan, has_large_wire
+from estimator.takeoff.run_ends import End, ends_in_weather, run_ends
 from estimator.takeoff.table_rows import MethodRow
 from estimator.takeoff.taking import Taking, in_weather, run_pointer
 from estimator.units import trade_rank
@@ -18,18 +18,21 @@ def take_entries(taking: Taking, run: RunDesign, method: MethodRow, plan: Racewa
     _take_connectors(taking, run, method, plan)
     _take_locknuts(taking, run, method, plan)
     _take_inserts(taking, run, method, plan)
-    fit_knockout(taking, run, run.from_, plan.trade_size)
-    fit_knockout(taking, run, run.to, plan.trade_size)
+    for end in run_ends(taking, run):
+        fit_knockout(taking, run, end, plan.trade_size)
 
 
-def fit_knockout(taking: Taking, run: RunDesign, node: Node, trade_size: str) -> None:
-    """Reducing washers where the knockout is too large, or the work to enlarge it."""
-    knockouts, source = _knockouts(taking, run, node)
+def fit_knockout(taking: Taking, run: RunDesign, end: End, trade_size: str) -> None:
+    """Reducing washers where the knockout is too large, or the work to enlarge it.
+
+    trade_size: of the raceway or cable connector. A box's knockouts are made to suit.
+    """
+    knockouts, source = _knockouts(taking, run, end)
     if not knockouts or trade_size in knockouts:
         return
     larger = [size for size in knockouts if trade_rank(size) > trade_rank(trade_size)]
     pointer = run_pointer(run)
-    where = "inlet box" if node == "inlet" else "transfer switch"
+    where = "inlet box" if end == "inlet" else "transfer equipment"
     if larger:
         knockout = min(larger, key=trade_rank)
         reason = because(
@@ -66,13 +69,16 @@ def fit_knockout(taking: Taking, run: RunDesign, node: Node, trade_size: str) ->
     )
 
 
-def _knockouts(taking: Taking, run: RunDesign, node: Node) -> tuple[Sequence[str], str]:
-    if node == "inlet":
+def _knockouts(taking: Taking, run: RunDesign, end: End) -> tuple[Sequence[str], str]:
+    if end == "inlet":
         rows = taking.tables.inlet_knockouts.get(taking.job.inlet.configuration, ())
         return [row.knockout for row in rows], rows[0].source if rows else "memory"
-    if node == "transfer" and taking.manual_switch:
+    if end == "transfer" and taking.manual_switch:
         entry = "whip" if run.to == "load_centre" else "feed"
         return switch_knockouts(taking, entry), "memory"
+    if end == "transfer":
+        method = taking.job.transfer.method
+        return taking.tables.cabinet_knockouts.get(method, ()), "memory"
     return (), "memory"
 
 
@@ -111,56 +117,64 @@ def _take_connectors(taking: Taking, run: RunDesign, method: MethodRow, plan: Ra
 
 def _take_locknuts(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
     pointer = run_pointer(run)
-    plain_nuts = method.locknuts_per_end * plan.enclosure_ends
-    if _wants_seal(taking, run, method):
-        plain_nuts = max(0, plain_nuts - 1)
+    sealed = _sealed_ends(taking, run, method, plan)
+    if sealed:
         reason = because(
-            "The raceway enters the inlet box in the weather above live parts, so a sealing "
-            "locknut takes the outer place.",
+            "The raceway enters an enclosure in the weather, above live parts or splices, so a "
+            "sealing locknut takes the outer place.",
             "nec_312_2",
+            entries=sealed,
         )
         values = {"trade_size": plan.trade_size, "style": "sealing"}
-        taking.parts.add("locknut", values, 1, pointer, reason)
+        taking.parts.add("locknut", values, sealed, pointer, reason)
     reason = because(
         "Locknuts that the fitting does not bring.",
         method.source,
         locknuts_an_end=method.locknuts_per_end,
         ends=plan.enclosure_ends,
+        of_them_sealing=sealed,
     )
     values = {"trade_size": plan.trade_size, "style": "steel"}
+    plain_nuts = max(0, method.locknuts_per_end * plan.enclosure_ends - sealed)
     taking.parts.add("locknut", values, plain_nuts, pointer, reason)
 
 
-def _wants_seal(taking: Taking, run: RunDesign, method: MethodRow) -> bool:
-    inlet = taking.job.inlet
-    return (
-        "inlet" in (run.from_, run.to)
-        and method.form == "stick"
-        and inlet.mounting == "surface"
-        and in_weather(inlet.exposure, inlet.place)
-    )
+def _sealed_ends(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> int:
+    """Entries that need a seal; liquid-tight connectors bring their own."""
+    if method.form != "stick":
+        return 0
+    sealed = 2 * plan.boxes if in_weather(run.exposure, run.place) else 0
+    flush = taking.job.inlet.mounting == "flush"
+    for end, weather in zip(run_ends(taking, run), ends_in_weather(taking, run), strict=True):
+        if weather and (end == "junction_box" or (end == "inlet" and not flush)):
+            sealed += 1
+    return sealed
 
 
 def _take_inserts(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
-    ends = plan.enclosure_ends
     pointer = run_pointer(run)
+    large = has_large_wire(run)
     if method.end_insert == "anti-short":
-        ends += plan.body_ends
+        ends = plan.enclosure_ends + plan.body_ends
         reason = because(
             "An insulating insert at each cut end of flexible metal conduit.",
             "common_practice",
             ends=ends,
         )
-        taking.parts.add(
-            "anti_short_bushing", {"trade_size": plan.trade_size}, ends, pointer, reason
-        )
+        values = {"trade_size": plan.trade_size}
+        taking.parts.add("anti_short_bushing", values, ends, pointer, reason)
+        if not large:
+            return
+    if method.end_insert in ("throat", "none"):
+        # The fitting's own insulating throat serves: a bushing beside it is not wanted.
         return
-    large = has_large_wire(run)
     reason = because(
-        "From 4 AWG conductors leave the raceway over an insulating bushing, one an end."
+        "From 4 AWG conductors leave the raceway over an insulating bushing, one an end; the "
+        "connectors are counted without an insulated throat, which would serve as well."
         if large
         else "Conductors leave each raceway end in an enclosure over an insulating bushing.",
         "nec_bushing_4awg" if large else "common_practice",
-        ends=ends,
+        ends=plan.enclosure_ends,
     )
-    taking.parts.add("insulating_bushing", {"trade_size": plan.trade_size}, ends, pointer, reason)
+    values = {"trade_size": plan.trade_size}
+    taking.parts.add("insulating_bushing", values, plan.enclosure_ends, pointer, reason)

@@ -10,7 +10,6 @@ _ALWAYS = (
     ("set_up", "The place of work is set up once."),
     ("commission", "The whole is started on the supply and checked."),
     ("clean_up", "The place of work is left clean."),
-    ("inspection", "The work is inspected once."),
 )
 _FOR_A_CUSTOMER = (
     ("site_survey", "The house is looked at before it is quoted."),
@@ -23,3 +22,17 @@ def take_job_work(taking: Taking) -> None:
     for_customer = _FOR_A_CUSTOMER if taking.job.labour.skill == "contractor" else ()
     for code, text in (*_ALWAYS, *for_customer):
         taking.work.add(code, 1, Because(text, "own_convention"))
+    for text in inspections(taking):
+        taking.work.add("inspection", 1, Because(text, "own_convention"))
+
+
+def inspections(taking: Taking) -> tuple[str, ...]:
+    """Why the inspector comes, a reason a visit."""
+    runs = taking.design.runs
+    last = "The finished work is inspected once."
+    covered = []
+    if any(run.place == "underground" for run in runs):
+        covered.append("What lies in a trench is inspected before it is filled.")
+    if taking.job.transfer.mounting == "flush" or any(run.finished_wall for run in runs):
+        covered.append("What goes into a wall is inspected before it is closed.")
+    return (*covered, last)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.basis import Because, because
+from estimator.takeoff.job_work import inspections
 from estimator.takeoff.records import LabourTask
 from estimator.takeoff.table_rows import Group, LabourFactor
 from estimator.takeoff.taking import Taking
@@ -43,7 +44,8 @@ def count_hours(taking: Taking) -> tuple[LabourTask, ...]:
 
 
 def _task(taking: Taking, work: Work, factor: _Multiplier) -> LabourTask:
-    unit = taking.tables.labour[work.code]
+    tables = taking.tables
+    unit = tables.labour[work.code]
     quantity = _round(work.quantity)
     return LabourTask(
         work.code,
@@ -53,7 +55,7 @@ def _task(taking: Taking, work: Work, factor: _Multiplier) -> LabourTask:
         _round(quantity * unit.low_h * factor.low),
         _round(quantity * unit.typical_h * factor.typical),
         _round(quantity * unit.high_h * factor.high),
-        (*work.because, taking.tables.labour_reasons[work.code], *factor.because),
+        (*work.because, tables.labour_reasons[work.code], *factor.because),
     )
 
 
@@ -115,6 +117,7 @@ def _travel(taking: Taking, chosen: Sequence[LabourFactor]) -> list[LabourTask]:
     if labour.skill == "own":
         return []
     unit = taking.tables.labour["travel"]
+    visits = len(inspections(taking))
     if labour.travel_hours is not None:
         reason = because(
             "Travel of the whole job as told, for each of the crew.",
@@ -129,11 +132,12 @@ def _travel(taking: Taking, chosen: Sequence[LabourFactor]) -> list[LabourTask]:
             )
         ]
     reason = because(
-        "The crew travels to the work and one person to the inspection.",
+        "The crew travels to the work and one person to each inspection.",
         "own_convention",
         crew=labour.crew,
+        inspections=visits,
     )
-    work = Work("travel", False, Decimal(labour.crew + 1), [reason])
+    work = Work("travel", False, Decimal(labour.crew + visits), [reason])
     return [_task(taking, work, _multiplier(taking, chosen, "visit", False))]
 
 

@@ -4,7 +4,7 @@ import tomllib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from string import Formatter
 from typing import Any, get_args
 
@@ -14,6 +14,7 @@ from estimator.takeoff.records import Attributes, Part, Unit
 
 _REQUIRED = ("unit", "attributes", "description", "cost_code")
 _FIELDS = frozenset({*_REQUIRED, "stick"})
+_MOST_NAMES_KEPT = 8192
 
 
 class PartKindsError(Exception):
@@ -63,14 +64,26 @@ class PartKind:
         return tuple((name, values[name]) for name in self.attributes)
 
 
+@dataclass(frozen=True, slots=True)
+class NamedPart:
+    """What a part is called. rank: place of its kind in a printed parts list."""
+
+    kind: PartKind
+    attributes: Attributes
+    description: str
+    rank: int
+
+
 class PartKinds(Mapping[str, PartKind]):
     """The kinds by name, in the order in which a parts list is printed."""
 
-    __slots__ = ("_kinds", "rank")
+    __slots__ = ("_kinds", "named", "rank")
 
     def __init__(self, kinds: Sequence[PartKind]) -> None:
         self._kinds = {kind.name: kind for kind in kinds}
         self.rank = {kind.name: rank for rank, kind in enumerate(kinds)}
+        # Jobs ask for the same parts again and again; each is checked and written once.
+        self.named = lru_cache(maxsize=_MOST_NAMES_KEPT)(self._named)
 
     def __getitem__(self, name: str) -> PartKind:
         return self._kinds[name]
@@ -89,6 +102,12 @@ class PartKinds(Mapping[str, PartKind]):
             )
         return self._kinds[kind].identify(values)
 
+    def _named(self, kind: str, attributes: Attributes) -> NamedPart:
+        """A part by its attributes in any order; raises UnknownPart for a misfit."""
+        checked = self.identify(kind, dict(attributes))
+        found = self._kinds[kind]
+        return NamedPart(found, checked, found.describe(checked), self.rank[kind])
+
     def part(
         self,
         kind: str,
@@ -103,16 +122,15 @@ class PartKinds(Mapping[str, PartKind]):
 
         quantity: in the kind's unit. cuts_ft: only for goods sold by length.
         """
-        checked = self.identify(kind, dict(attributes))
-        found = self._kinds[kind]
+        named = self.named(kind, attributes)
         return Part(
             kind=kind,
-            attributes=checked,
-            description=found.describe(checked),
+            attributes=named.attributes,
+            description=named.description,
             quantity=quantity,
-            unit=found.unit,
+            unit=named.kind.unit,
             cuts_ft=cuts_ft,
-            cost_code=found.cost_code,
+            cost_code=named.kind.cost_code,
             asked_by=asked_by,
             because=because,
         )

@@ -1,24 +1,23 @@
 """A parts list while it is being filled: like parts come together in one line."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.basis import Because
-from estimator.takeoff.part_kinds import PartKinds, UnknownPart
+from estimator.takeoff.part_kinds import NamedPart, PartKinds, UnknownPart
 from estimator.takeoff.records import Attributes, Part
 
-_PartKey = tuple[str, tuple[tuple[str, str], ...]]
+_NOTHING = Decimal(0)
 
 
 @dataclass(slots=True)
 class _Line:
-    kind: str
-    attributes: Attributes
-    quantity: Decimal = Decimal(0)
-    cuts_ft: list[Decimal] = field(default_factory=list)
-    asked_by: list[str] = field(default_factory=list)
-    because: list[Because] = field(default_factory=list)
+    part: NamedPart
+    quantity: Decimal
+    cuts_ft: list[Decimal]
+    asked_by: list[str]
+    because: list[Because]
 
 
 class PartsList:
@@ -28,7 +27,7 @@ class PartsList:
 
     def __init__(self, kinds: PartKinds) -> None:
         self._kinds = kinds
-        self._lines: dict[_PartKey, _Line] = {}
+        self._lines: dict[tuple[str, Attributes], _Line] = {}
 
     def add(
         self,
@@ -64,23 +63,8 @@ class PartsList:
 
     def parts(self) -> tuple[Part, ...]:
         """The finished lines in the order of part_kinds.toml."""
-        rank = self._kinds.rank
-        lines = sorted(self._lines.values(), key=lambda line: rank[line.kind])
-        return tuple(map(self._part, lines))
-
-    def _part(self, line: _Line) -> Part:
-        kind = self._kinds[line.kind]
-        return Part(
-            line.kind,
-            line.attributes,
-            kind.describe(line.attributes),
-            line.quantity,
-            kind.unit,
-            tuple(line.cuts_ft),
-            kind.cost_code,
-            tuple(line.asked_by),
-            tuple(line.because),
-        )
+        lines = sorted(self._lines.values(), key=lambda line: line.part.rank)
+        return tuple(map(_finished, lines))
 
     def _line(
         self,
@@ -92,9 +76,26 @@ class PartsList:
         key = (kind, tuple(attributes.items()))
         line = self._lines.get(key)
         if line is None:
-            line = self._lines[key] = _Line(kind, self._kinds.identify(kind, attributes))
+            line = self._lines[key] = _Line(self._kinds.named(*key), _NOTHING, [], [], [])
         for pointer in (asked_by,) if isinstance(asked_by, str) else asked_by:
             if pointer not in line.asked_by:
                 line.asked_by.append(pointer)
-        line.because += [reason for reason in reasons if reason not in line.because]
+        for reason in reasons:
+            if reason not in line.because:
+                line.because.append(reason)
         return line
+
+
+def _finished(line: _Line) -> Part:
+    named = line.part
+    return Part(
+        named.kind.name,
+        named.attributes,
+        named.description,
+        line.quantity,
+        named.kind.unit,
+        tuple(line.cuts_ft),
+        named.kind.cost_code,
+        tuple(line.asked_by),
+        tuple(line.because),
+    )

@@ -1,10 +1,10 @@
-"""Raceway itself: sticks or whole lengths, couplings, elbows, bodies, boxes."""
+"""Raceway itself: sticks or whole lengths, couplings, elbows, expansion fittings, cement."""
 
 from estimator.basis import because
 from estimator.sizing.records import RunDesign
-from estimator.takeoff.anchors import fasten
 from estimator.takeoff.consumables import use_up
-from estimator.takeoff.raceway_plan import RacewayPlan, has_large_wire
+from estimator.takeoff.raceway_plan import RacewayPlan
+from estimator.takeoff.risers import take_riser_pieces
 from estimator.takeoff.table_rows import MethodRow
 from estimator.takeoff.taking import Taking, in_weather, run_pointer
 from estimator.units import INCHES_PER_FOOT, plain
@@ -40,6 +40,7 @@ def take_lengths(taking: Taking, run: RunDesign, method: MethodRow, plan: Racewa
         joints=plan.joints,
     )
     taking.parts.add_cuts("raceway", values, plan.pieces_ft, pointer, reason)
+    take_riser_pieces(taking, run, method, plan.riser_pieces_ft)
 
 
 def take_joints(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
@@ -63,7 +64,8 @@ def take_joints(taking: Taking, run: RunDesign, method: MethodRow, plan: Raceway
         taking.parts.add("raceway_coupling", values, couplings, pointer, reason)
     for angle in plan.elbows_deg:
         reason = because(
-            "Bends of this raceway and size are factory elbows.",
+            "Bends of this raceway and size are factory elbows"
+            + (", two of them for the turns out of the earth." if plan.turns_added else "."),
             "common_practice",
             bends_deg=sum(run.bends_deg),
         )
@@ -78,34 +80,10 @@ def take_joints(taking: Taking, run: RunDesign, method: MethodRow, plan: Raceway
             pointer,
             reason,
         )
+    _tell_turns_added(taking, run, plan)
     _take_expansion(taking, run, method, plan)
     if method.glued:
         _take_cement(taking, run, plan)
-
-
-def take_bodies(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
-    """Conduit bodies at walls and pull points, and pull boxes."""
-    pointer = run_pointer(run)
-    for shape, count, text, source in (
-        (
-            "LB",
-            plan.wall_bodies,
-            "One conduit body where the raceway turns into a wall.",
-            "common_practice",
-        ),
-        (
-            "C",
-            plan.pull_bodies,
-            "One pull point wherever the bends would pass 360 degrees.",
-            "nec_bends_360",
-        ),
-    ):
-        reason = because(text, source, bodies=count)
-        values = {"raceway": method.fittings, "trade_size": plan.trade_size, "shape": shape}
-        taking.parts.add("conduit_body", values, count, pointer, reason)
-        taking.work.add("conduit_body", count, reason)
-    if plan.pull_boxes:
-        _take_pull_boxes(taking, run, plan)
 
 
 def _take_nipple(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
@@ -162,30 +140,16 @@ def _take_cement(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
     use_up(taking, "cement", faces, run_pointer(run), reason)
 
 
-def _take_pull_boxes(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
-    pointer = run_pointer(run)
-    row = taking.tables.pull_boxes.get(plan.trade_size)
-    if row is None:
-        taking.find(
-            "error",
-            "PULL_BOX_NOT_TAKEN_OFF",
-            f"Run {run.index + 1} needs {plan.pull_boxes} pull boxes for {plan.trade_size} "
-            f"raceway; we know boxes for {', '.join(taking.tables.pull_boxes)} only.",
-            pointer,
-            "nec_pull_box_straight",
-            "Have the box made to the size that the code asks, or use less bends.",
-        )
+def _tell_turns_added(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
+    if not plan.turns_added:
         return
-    rule = (
-        "From 4 AWG a straight pull box is eight times as long as its raceway."
-        if has_large_wire(run)
-        else "Flexible conduit takes a box as its pull point."
+    taking.find(
+        "note",
+        "UNDERGROUND_TURNS_ADDED",
+        f"Run {run.index + 1} turns up out of the earth at both ends, yet fewer than two bends of "
+        f"90 degrees are told; {plan.turns_added} more are among the parts, but do not count for "
+        "its pull points.",
+        f"{run_pointer(run)}/bends_deg",
+        "own_convention",
+        "List all bends of the run, its two turns upwards with them.",
     )
-    reason = because(rule, row.source, boxes=plan.pull_boxes)
-    weather = in_weather(run.exposure, run.place)
-    values = {"box": row.box, "enclosure": "3R" if weather else "1"}
-    taking.parts.add("box", values, plan.pull_boxes, pointer, reason)
-    bond = because("A metal box is bonded to the equipment ground.", "nec_metal_box_bonding")
-    taking.parts.add("ground_screw", {"thread": "10-32"}, plan.pull_boxes, pointer, bond)
-    taking.work.add("fitting_or_pull_box", plan.pull_boxes, reason)
-    fasten(taking, "pull_box", plan.pull_boxes, run.surface, pointer, exposure=run.exposure)

@@ -6,11 +6,13 @@ from typing import Literal
 
 from estimator.basis import Because
 from estimator.finding import Finding
+from estimator.record import quick
 
 Unit = Literal["ea", "ft"]
 Attributes = tuple[tuple[str, str], ...]
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Part:
     """One thing the job needs.
@@ -33,6 +35,7 @@ class Part:
     because: tuple[Because, ...]
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class LabourTask:
     """One task of the job. hours: likely, for the whole quantity, factors included."""
@@ -47,13 +50,34 @@ class LabourTask:
     because: tuple[Because, ...]
 
 
+@quick
+@dataclass(frozen=True, slots=True)
+class ToolNeed:
+    """A tool that one needs who does the job alone; prices in US dollars.
+
+    owned: it is at hand already. buy_low, buy, buy_high: what it costs to buy.
+    rent_per_day, rent_days: None for what nobody rents out.
+    """
+
+    tool: str
+    description: str
+    owned: bool
+    buy_low: Decimal
+    buy: Decimal
+    buy_high: Decimal
+    rent_per_day: Decimal | None
+    rent_days: int | None
+    because: tuple[Because, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class TakeOff:
-    """Everything the job takes."""
+    """Everything the job takes. tools: of one who does it alone, whoever does it."""
 
     parts: tuple[Part, ...]
     labour: tuple[LabourTask, ...]
     findings: tuple[Finding, ...]
+    tools: tuple[ToolNeed, ...] = ()
 
     @property
     def hours(self) -> Decimal:

@@ -1,4 +1,4 @@
-"""Work of building a raceway: in proportion to its length, plus bends and trench."""
+"""Work of building a raceway: in proportion to its length, plus its bends."""
 
 from decimal import Decimal
 
@@ -6,8 +6,6 @@ from estimator.basis import because
 from estimator.sizing.records import RunDesign
 from estimator.takeoff.raceway_plan import RacewayPlan
 from estimator.takeoff.taking import Taking
-
-_TRENCH_STEP_FT = Decimal(10)
 
 
 def take_raceway_labour(taking: Taking, run: RunDesign, plan: RacewayPlan) -> None:
@@ -28,6 +26,3 @@ def take_raceway_labour(taking: Taking, run: RunDesign, plan: RacewayPlan) -> No
         bends_deg=sum(run.bends_deg),
     )
     taking.work.add("field_bend", plan.field_bends, bends)
-    if run.place == "underground":
-        trench = because("The run lies in a trench.", row.source, run_ft=run.length_ft)
-        taking.work.add("trench", run.length_ft / _TRENCH_STEP_FT, trench)

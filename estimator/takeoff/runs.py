@@ -2,35 +2,41 @@
 
 from estimator.basis import because
 from estimator.sizing.records import RunDesign
+from estimator.takeoff.bodies import take_bodies
+from estimator.takeoff.cable import take_cable
 from estimator.takeoff.entries import switch_knockouts, take_entries
-from estimator.takeoff.raceway import take_bodies, take_joints, take_lengths
+from estimator.takeoff.junction_boxes import take_junction_boxes
+from estimator.takeoff.raceway import take_joints, take_lengths
 from estimator.takeoff.raceway_plan import RacewayPlan, plan_raceway
+from estimator.takeoff.risers import riser_of, tell_flexible_riser
 from estimator.takeoff.run_labour import take_raceway_labour
 from estimator.takeoff.supports import take_straps, take_whip_straps
 from estimator.takeoff.table_rows import MethodRow
 from estimator.takeoff.taking import Taking, in_weather, run_pointer
+from estimator.takeoff.trench import take_trench
 from estimator.takeoff.wall_passage import take_wall_passages
-from estimator.takeoff.wire import take_cable, take_conductors
+from estimator.takeoff.wire import take_conductors
 
 
 def take_runs(taking: Taking) -> None:
-    """Parts and work of every run."""
+    """Parts and work of every run, and of the boxes where runs join."""
     for run in taking.design.runs:
         if run.factory_whip:
             _take_factory_whip(taking, run)
             continue
         method = taking.method(run)
-        if method is None:
-            _not_taken_off(taking, run)
-        elif method.form == "cable":
-            take_cable(taking, run)
+        if method.form == "cable":
+            take_cable(taking, run, method)
         else:
             _take_raceway_run(taking, run, method)
+        take_trench(taking, run)
+    take_junction_boxes(taking)
     _tell_about_drains(taking)
 
 
 def _take_raceway_run(taking: Taking, run: RunDesign, method: MethodRow) -> None:
-    plan = plan_raceway(run, method, taking.allowance("cut_step"))
+    riser = riser_of(taking, run, method.riser)
+    plan = plan_raceway(run, method, taking.allowance("cut_step"), riser)
     if plan is None:
         taking.find(
             "error",
@@ -44,6 +50,7 @@ def _take_raceway_run(taking: Taking, run: RunDesign, method: MethodRow) -> None
         take_conductors(taking, run, 0)
         return
     _take_planned(taking, run, method, plan)
+    tell_flexible_riser(taking, run, riser)
 
 
 def _take_planned(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:
@@ -54,7 +61,7 @@ def _take_planned(taking: Taking, run: RunDesign, method: MethodRow, plan: Racew
     take_straps(taking, run, method, plan)
     take_wall_passages(taking, run, taking.tables.wall_holes[plan.trade_size].hole_in)
     take_raceway_labour(taking, run, plan)
-    take_conductors(taking, run, plan.pull_boxes)
+    take_conductors(taking, run, plan.boxes)
 
 
 def _take_factory_whip(taking: Taking, run: RunDesign) -> None:
@@ -67,22 +74,9 @@ def _take_factory_whip(taking: Taking, run: RunDesign) -> None:
     taking.work.add("connect_whip", 1, reason)
 
 
-def _not_taken_off(taking: Taking, run: RunDesign) -> None:
-    taking.find(
-        "error",
-        "WIRING_METHOD_NOT_TAKEN_OFF",
-        f"Run {run.index + 1} is {run.wiring_method}, which is not taken off yet: its parts and "
-        "hours are missing.",
-        run_pointer(run),
-        "own_convention",
-        f"Choose one of {', '.join(taking.tables.methods)} for this run, or add its parts by hand.",
-    )
-
-
 def _tell_about_drains(taking: Taking) -> None:
     for run in taking.design.runs:
-        method = taking.method(run)
-        in_raceway = method is not None and method.form != "cable" and not run.factory_whip
+        in_raceway = taking.method(run).form != "cable" and not run.factory_whip
         if in_raceway and run.place == "outdoor" and in_weather(run.exposure, run.place):
             taking.find(
                 "note",

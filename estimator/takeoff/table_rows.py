@@ -5,8 +5,9 @@ from decimal import Decimal
 from typing import Literal
 
 Form = Literal["stick", "flexible", "cable"]
-EndInsert = Literal["bushing", "anti-short", "none"]
-Duty = Literal["light", "medium", "flush"]
+EndInsert = Literal["bushing", "anti-short", "throat", "none"]
+CableHold = Literal["staple", "bored", "board", "grommet", "strap"]
+Duty = Literal["light", "medium", "heavy", "flush"]
 Hammer = Literal["yes", "light", "no"]
 Group = Literal["office", "set_up", "mount", "hole", "run", "load_centre", "finish", "visit"]
 
@@ -16,8 +17,10 @@ class MethodRow:
     """How a wiring method is put together.
 
     fittings: whose fittings it takes. joint_on_stick: each stick brings one joint (a bell or
-    a threaded coupling). body_takes_connectors: its conduit bodies need a connector at each
-    side. elbow_from: smallest trade size that is turned with factory elbows; None: never.
+    a threaded coupling). end_insert: what conductors leave it over; "throat" when the fitting
+    has an insulating one of its own. body_takes_connectors: its conduit bodies need a connector
+    at each side. elbow_from: smallest trade size that is turned with factory elbows; None:
+    never. riser: the wiring method of its risers out of the earth; None: no rigid one.
     """
 
     wiring_method: str
@@ -35,6 +38,7 @@ class MethodRow:
     body_takes_connectors: bool
     strap: str
     elbow_from: str | None
+    riser: str | None
     source: str
 
 
@@ -43,8 +47,9 @@ class SupportRow:
     """Where a raceway or cable has to be fastened.
 
     end_in: greatest distance from a termination [in]. interval_ft: greatest distance between
-    two supports. free_to_ft: runs up to this length need none. fished_free: none inside a
-    finished wall.
+    two supports; straight_ft: the same where threaded conduit runs straight. free_to_ft: runs
+    up to this length need none. fished_free: an unbroken length needs none inside a finished
+    wall.
     """
 
     wiring_method: str
@@ -52,6 +57,7 @@ class SupportRow:
     to_size: str | None
     end_in: Decimal
     interval_ft: Decimal
+    straight_ft: Decimal | None
     free_to_ft: Decimal | None
     fished_free: bool
     source: str
@@ -77,17 +83,6 @@ class AllowanceRow:
 
 
 @dataclass(frozen=True, slots=True)
-class CordSetRow:
-    """A supply cord as stocked: conductors with ground, length [ft]."""
-
-    conductor_size: str
-    conductors: int
-    length_ft: Decimal
-    cord: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
 class InletKnockoutRow:
     """A knockout that an inlet box of this configuration has."""
 
@@ -107,8 +102,29 @@ class SwitchKnockoutRow:
 
 
 @dataclass(frozen=True, slots=True)
+class CabinetKnockoutRow:
+    """A knockout of transfer equipment of this method."""
+
+    method: str
+    knockout: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroundBarRow:
+    """A stocked ground bar by its terminals."""
+
+    terminals: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class MountedItemRow:
-    """What is fastened to a wall: fasteners each, and thickness under the screw head [in]."""
+    """What is fastened to a wall: fasteners each, and thickness under the screw head [in].
+
+    weight_lb: of usual makes, the heavy end [lb]; None for what weighs nearly nothing.
+    backboard_fasteners: of a board that it needs; backboard_on_hollow: of one on hollow block.
+    """
 
     item: str
     label: str
@@ -116,22 +132,29 @@ class MountedItemRow:
     fasteners: int
     thickness_in: Decimal
     metal: bool
+    weight_lb: Decimal | None
     backboard_ft: str
     backboard_fasteners: int
+    backboard_on_hollow: int
     source: str
 
 
 @dataclass(frozen=True, slots=True)
 class SurfaceRow:
-    """A wall: what it is made of, and how a hole through it is made."""
+    """A wall: what it is made of, and how a hole through it is made.
+
+    stud_bit: what bores a stud of it; None without studs.
+    """
 
     surface: str
     masonry: bool
+    hollow_block: bool
     siding: bool
     drywall: bool
     weather: bool
     hole_task: str
     hole_bit: str
+    stud_bit: str | None
     source: str
 
 
@@ -178,31 +201,64 @@ class NippleLengthRow:
 
 
 @dataclass(frozen=True, slots=True)
-class SpliceRow:
-    """The twist-on connector for two wires up to a size."""
-
-    up_to: str
-    connector: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
 class PullBoxRow:
-    """A box at least eight times as long as the trade size of the raceway through it."""
+    """A stocked box by its inside [in, in3], and the largest raceway that its wall takes.
 
-    trade_size: str
+    weather: it is made rain-tight too.
+    """
+
     box: str
+    length_in: Decimal
+    width_in: Decimal
+    depth_in: Decimal
+    volume_in3: Decimal
+    largest_raceway: str
+    weather: bool
     source: str
 
 
 @dataclass(frozen=True, slots=True)
 class CableFittingRow:
-    """Connector, staple and bored hole for a cable by the size of its conductors."""
+    """What a cable takes by the size of its conductors.
 
+    connector: trade size. support: style of its staple or strap. hole_in: bored hole [in].
+    rule: row of supports.csv. sleeve: trade size of PVC-80 that it comes out of the earth in.
+    """
+
+    cable: str
     size: str
     connector: str
-    staple: str
+    support: str
     hole_in: str
+    rule: str
+    sleeve: str | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CableWallRow:
+    """How a stapled cable is held along a surface.
+
+    bored: through holes in the framing. board: on a running board. grommet: through studs of
+    sheet steel. A cable that may cross framing is stapled where others are bored or on a board.
+    """
+
+    surface: str
+    hold: CableHold
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoxSpliceRow:
+    """The connector for so many wires up to a size.
+
+    Twist-on connectors are for copper only, splicing connectors for aluminium too.
+    """
+
+    up_to: str
+    wires: int
+    kind: Literal["twist_on_connector", "splicing_connector"]
+    connector: str
     source: str
 
 

@@ -9,15 +9,20 @@ from typing import TypeVar
 from estimator.basis import Because, because
 from estimator.published.sources import load_sources
 from estimator.published.tables import package_text, read_table
+from estimator.sizing.table_rows import CordSetRow
+from estimator.sizing.tables import load_sizing_tables
 from estimator.takeoff.labour_units import LabourUnits, load_labour_units
 from estimator.takeoff.part_kinds import PartKinds, load_part_kinds
 from estimator.takeoff.table_rows import (
     AllowanceRow,
     AnchorRow,
+    BoxSpliceRow,
+    CabinetKnockoutRow,
     CableFittingRow,
+    CableWallRow,
     ConsumableRow,
-    CordSetRow,
     FastenerLengthRow,
+    GroundBarRow,
     InletKnockoutRow,
     LabourFactor,
     MakeUpRow,
@@ -26,13 +31,12 @@ from estimator.takeoff.table_rows import (
     NippleLengthRow,
     PullBoxRow,
     RunLabourRow,
-    SpliceRow,
     SupportRow,
     SurfaceRow,
     SwitchKnockoutRow,
     WallHoleRow,
 )
-from estimator.units import TRADE_SIZES, inches, trade_rank
+from estimator.units import TRADE_SIZES, inches, plain, trade_rank
 
 Row = TypeVar("Row")
 SizedRow = TypeVar("SizedRow", SupportRow, RunLabourRow)
@@ -42,9 +46,9 @@ SizedRow = TypeVar("SizedRow", SupportRow, RunLabourRow)
 class TakeOffTables:
     """Every figure the take-off uses.
 
-    supports, run_labour: by wiring method and trade size ("" for cable). anchors: by surface
-    and duty. fastener_lengths: by fastener, shortest first, as (inches, text).
-    labour_reasons: why a task has its unit hours, by code.
+    supports, run_labour: by wiring method and trade size ("" for cable). cable_fittings: by
+    cable and size. anchors: by surface and duty. fastener_lengths: by fastener, shortest
+    first, as (inches, text). labour_reasons: why a task has its unit hours, by code.
     """
 
     kinds: PartKinds
@@ -55,14 +59,17 @@ class TakeOffTables:
     cord_sets: tuple[CordSetRow, ...]
     inlet_knockouts: Mapping[str, tuple[InletKnockoutRow, ...]]
     switch_knockouts: tuple[SwitchKnockoutRow, ...]
+    cabinet_knockouts: Mapping[str, tuple[str, ...]]
+    ground_bars: tuple[GroundBarRow, ...]
     mounted_items: Mapping[str, MountedItemRow]
     surfaces: Mapping[str, SurfaceRow]
     anchors: Mapping[tuple[str, str], AnchorRow]
     fastener_lengths: Mapping[str, tuple[tuple[Decimal, str], ...]]
     nipple_lengths: tuple[NippleLengthRow, ...]
-    splices: tuple[SpliceRow, ...]
-    pull_boxes: Mapping[str, PullBoxRow]
-    cable_fittings: Mapping[str, CableFittingRow]
+    pull_boxes: tuple[PullBoxRow, ...]
+    cable_fittings: Mapping[tuple[str, str], CableFittingRow]
+    cable_walls: Mapping[str, CableWallRow]
+    box_splices: tuple[BoxSpliceRow, ...]
     wall_holes: Mapping[str, WallHoleRow]
     consumables: Mapping[str, ConsumableRow]
     run_labour: Mapping[tuple[str, str], RunLabourRow]
@@ -89,11 +96,13 @@ def load_take_off_tables() -> TakeOffTables:
         supports=_by_size(_rows("supports", SupportRow, "wiring_method", "from_size")),
         make_up={row.place: row for row in _rows("make_up", MakeUpRow, "place")},
         allowances={row.name: row for row in _rows("allowances", AllowanceRow, "name")},
-        cord_sets=_rows("cord_sets", CordSetRow, "conductor_size", "conductors", "length_ft"),
+        cord_sets=load_sizing_tables().cord_sets,
         inlet_knockouts=inlet_knockouts,
         switch_knockouts=_rows(
             "switch_knockouts", SwitchKnockoutRow, "positions_to", "entry", "knockout"
         ),
+        cabinet_knockouts=_cabinet_knockouts(),
+        ground_bars=_rows("ground_bars", GroundBarRow, "terminals"),
         mounted_items={row.item: row for row in _rows("mounted_items", MountedItemRow, "item")},
         surfaces={row.surface: row for row in _rows("surfaces", SurfaceRow, "surface")},
         anchors={
@@ -101,9 +110,13 @@ def load_take_off_tables() -> TakeOffTables:
         },
         fastener_lengths=_fastener_lengths(),
         nipple_lengths=_rows("nipple_lengths", NippleLengthRow, "length_in"),
-        splices=_rows("splices", SpliceRow, "up_to"),
-        pull_boxes={row.trade_size: row for row in _rows("pull_boxes", PullBoxRow, "trade_size")},
-        cable_fittings={row.size: row for row in _rows("cable_fittings", CableFittingRow, "size")},
+        pull_boxes=_rows("pull_boxes", PullBoxRow, "box"),
+        cable_fittings={
+            (row.cable, row.size): row
+            for row in _rows("cable_fittings", CableFittingRow, "cable", "size")
+        },
+        cable_walls={row.surface: row for row in _rows("cable_walls", CableWallRow, "surface")},
+        box_splices=_rows("box_splices", BoxSpliceRow, "up_to", "wires"),
         wall_holes={row.trade_size: row for row in _rows("wall_holes", WallHoleRow, "trade_size")},
         consumables={row.name: row for row in _rows("consumables", ConsumableRow, "name")},
         run_labour=_by_size(_rows("run_labour", RunLabourRow, "wiring_method", "from_size")),
@@ -130,6 +143,13 @@ def _by_size(rows: Sequence[SizedRow]) -> dict[tuple[str, str], SizedRow]:
     return by_size
 
 
+def _cabinet_knockouts() -> dict[str, tuple[str, ...]]:
+    knockouts: dict[str, tuple[str, ...]] = {}
+    for row in _rows("cabinet_knockouts", CabinetKnockoutRow, "method", "knockout"):
+        knockouts[row.method] = (*knockouts.get(row.method, ()), row.knockout)
+    return knockouts
+
+
 def _fastener_lengths() -> dict[str, tuple[tuple[Decimal, str], ...]]:
     lengths: dict[str, list[tuple[Decimal, str]]] = {}
     for row in _rows("fastener_lengths", FastenerLengthRow, "fastener", "length_in"):
@@ -142,9 +162,9 @@ def _labour_reasons(units: LabourUnits) -> dict[str, Because]:
         code: because(
             f"Hours for one {unit.unit}: low, typical and high.",
             unit.source,
-            low_h=unit.low_h,
-            typical_h=unit.typical_h,
-            high_h=unit.high_h,
+            low_h=plain(unit.low_h),
+            typical_h=plain(unit.typical_h),
+            high_h=plain(unit.high_h),
         )
         for code, unit in units.items()
     }

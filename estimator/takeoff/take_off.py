@@ -3,7 +3,7 @@
 from estimator.job.records import Job
 from estimator.sizing.records import Design
 from estimator.takeoff.consumables import settle_consumables, take_shared_consumables
-from estimator.takeoff.devices import take_cord, take_inlet, take_transfer_switch
+from estimator.takeoff.devices import take_cord, take_inlet
 from estimator.takeoff.fasteners import settle_fasteners
 from estimator.takeoff.job_work import take_job_work
 from estimator.takeoff.labour import count_hours
@@ -14,6 +14,8 @@ from estimator.takeoff.runs import take_runs
 from estimator.takeoff.signs import take_signs
 from estimator.takeoff.tables import TakeOffTables
 from estimator.takeoff.taking import Taking
+from estimator.takeoff.tools import load_tools, tools_needed, unknown_tools
+from estimator.takeoff.transfer_equipment import take_transfer_equipment
 
 
 def take_off(job: Job, design: Design, tables: TakeOffTables) -> TakeOff:
@@ -23,7 +25,7 @@ def take_off(job: Job, design: Design, tables: TakeOffTables) -> TakeOff:
     """
     taking = Taking(job, design, tables, PartsList(tables.kinds))
     take_job_work(taking)
-    take_transfer_switch(taking)
+    take_transfer_equipment(taking)
     take_inlet(taking)
     take_cord(taking)
     take_runs(taking)
@@ -33,4 +35,7 @@ def take_off(job: Job, design: Design, tables: TakeOffTables) -> TakeOff:
     settle_fasteners(taking)
     settle_consumables(taking)
     tasks = count_hours(taking)
-    return TakeOff(taking.parts.parts(), tasks, tuple(taking.findings))
+    parts, tools = taking.parts.parts(), load_tools()
+    taking.findings += unknown_tools(job, tools)
+    needed = tools_needed(job, parts, tasks, tools)
+    return TakeOff(parts, tasks, tuple(taking.findings), needed)

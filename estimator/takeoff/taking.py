@@ -28,16 +28,21 @@ class Taking:
 
     @property
     def manual_switch(self) -> bool:
-        """Whether the transfer equipment is the per-circuit switch that is taken off whole."""
+        """Whether the transfer equipment is the per-circuit switch."""
         return self.job.transfer.method == "manual_switch"
+
+    @property
+    def moves_circuits(self) -> bool:
+        """Whether circuits leave their breakers in the load centre or are led past them."""
+        return self.job.transfer.method in ("manual_switch", "subpanel")
 
     def allowance(self, name: str) -> Decimal:
         """A figure of allowances.csv."""
         return self.tables.allowances[name].value
 
-    def method(self, run: RunDesign) -> MethodRow | None:
-        """How the run is put together; None when its wiring method is not taken off yet."""
-        return self.tables.methods.get(run.wiring_method)
+    def method(self, run: RunDesign) -> MethodRow:
+        """How the run is put together."""
+        return self.tables.methods[run.wiring_method]
 
     def find(
         self, severity: Severity, code: str, message: str, where: str, source: str, remedy: str

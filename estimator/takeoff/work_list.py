@@ -1,6 +1,6 @@
 """The work while it is being gathered: quantities by task, before any hours."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.basis import Because
@@ -12,8 +12,8 @@ class Work:
 
     code: str
     masonry: bool
-    quantity: Decimal = Decimal(0)
-    because: list[Because] = field(default_factory=list)
+    quantity: Decimal
+    because: list[Because]
 
 
 class WorkList:
@@ -33,7 +33,8 @@ class WorkList:
         key = (code, masonry)
         work = self._work.get(key)
         if work is None:
-            work = self._work[key] = Work(code, masonry)
+            self._work[key] = Work(code, masonry, Decimal(quantity), [reason])
+            return
         work.quantity += quantity
         if reason not in work.because:
             work.because.append(reason)

@@ -8,14 +8,16 @@ from estimator.config import Config
 from estimator.job.asked import field_to_property
 from estimator.web.api.estimates import estimates
 from estimator.web.api.health import health
+from estimator.web.api.tables import tables
 from estimator.web.pages.pages import pages
 from estimator.web.problem import add_error_handlers
 
-_DESCRIPTION = """Estimates a house-backup wiring job: parts, labour, price and tax credit.
+_DESCRIPTION = """Estimates a house-backup wiring job: parts, labour, price, tax credit and
+the whole cost of each way to get it done.
 
 Nothing is stored. Quantities and money are strings of exact decimals. An estimate is no
-permit: local code and a licensed electrician have the last word. Not built yet: comparison
-of ways (always an empty list), stored jobs and quotes.
+permit: local code and a licensed electrician have the last word. Not built yet:
+stored jobs and quotes.
 """
 
 
@@ -43,6 +45,7 @@ def create_app(config: Config | None = None) -> Flask:
     api.ma_plugin.converter.add_attribute_function(field_to_property)
     api.register_blueprint(estimates)
     api.register_blueprint(health)
+    api.register_blueprint(tables)
     app.register_blueprint(pages)
     add_error_handlers(app)
     app.extensions["estimator_spec"] = api.spec

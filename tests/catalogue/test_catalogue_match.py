@@ -3,9 +3,20 @@
 from decimal import Decimal
 
 import pytest
-from catalogue_factory import BUSHING, WIRE, index, item, part, price_list, read, row, wire
+from catalogue_factory import (
+    BUSHING,
+    WIRE,
+    index,
+    item,
+    part,
+    price_list,
+    read,
+    row,
+    wire,
+    wire_part,
+)
 
-from estimator.catalogue.match import index_items, offers_for
+from estimator.catalogue.match import index_items, offers_for, worth_buying
 from estimator.catalogue.records import Item
 from estimator.takeoff.records import Attributes
 
@@ -40,6 +51,40 @@ def test_offers_stand_in_order_of_unit_price_then_larger_pack_then_number() -> N
     made = index(item("D", "0.20"), item("C", "0.10"), item("A", "0.10"), item("B", "0.10", "100"))
 
     assert numbers(offers_for(part("1"), made)) == ["B", "A", "C", "D"]
+
+
+@pytest.mark.parametrize(
+    ("items", "kept"),
+    [
+        # The same pack for more, and the same pack at the same price.
+        ((item("A", "0.20"), item("B", "0.21")), ["A"]),
+        ((item("A", "0.20"), item("B", "0.20")), ["A"]),
+        # A smaller pack that costs more than a larger one, as much, and less.
+        ((item("A", "0.10", "10"), item("B", "1.01")), ["A"]),
+        ((item("A", "0.10", "10"), item("B", "1.00")), ["A", "B"]),
+        ((item("A", "0.10", "10"), item("B", "0.99")), ["A", "B"]),
+    ],
+)
+def test_an_offer_that_another_beats_in_size_and_price_is_not_worth_buying(
+    items: tuple[Item, ...], kept: list[str]
+) -> None:
+    assert numbers(worth_buying(part("1"), index(*items))) == kept
+
+
+@pytest.mark.parametrize(
+    ("items", "kept"),
+    [
+        # By the foot any length comes in one piece, which no reel replaces.
+        ((wire("REEL", "0.30", "100"), wire("FOOT", "31.00")), ["REEL", "FOOT"]),
+        ((wire("FOOT", "0.41"), wire("DEARER", "0.46")), ["FOOT"]),
+        # Two pieces of 50 ft are no piece of 100 ft.
+        ((wire("TWO", "0.30", "100", 2), wire("ONE", "0.35", "100")), ["TWO", "ONE"]),
+    ],
+)
+def test_length_is_worth_buying_unless_another_is_as_long_in_every_piece(
+    items: tuple[Item, ...], kept: list[str]
+) -> None:
+    assert numbers(worth_buying(wire_part("1"), index(*items))) == kept
 
 
 def test_items_in_another_currency_are_left_out_and_counted() -> None:

@@ -41,7 +41,7 @@ def test_refuses_a_file_that_is_not_a_price_list(data: bytes, expected: str) -> 
 
 
 def test_says_what_the_nearest_head_row_lacks() -> None:
-    text = "Prices\nitem number,description,price,per\nB-1,bushing,0.20,EA\n"
+    text = "Prices\nitem number,colour,price,per\nB-1,bushing,0.20,EA\n"
 
     assert "Row 2 comes nearest; it lacks kind, attributes" in refusal(text.encode())
 

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from estimator.credits.assess import assess_credits
 from estimator.credits.facts import claim_facts, cost_lines
-from estimator.credits.records import CostLine, CreditAnswer
+from estimator.credits.labour_costs import hours_by_cost
+from estimator.credits.records import ClaimFacts, CostLine, CreditAnswer
 from estimator.credits.rules_file import load_credit_rules
-from estimator.job.records import Job
+from estimator.job.records import Job, PanelUpgrade
 
 DAY = date(2025, 10, 1)
 ALL_GROUPS = ("materials", "labour", "permit")
@@ -49,6 +50,51 @@ def test_the_facts_are_those_of_the_job() -> None:
     assert facts.incentives == ()
 
 
+def test_every_fact_of_the_job_reaches_the_claim() -> None:
+    upgrade = PanelUpgrade(Decimal("777.00"), 225, ("heat_pump", "vehicle_charger"))
+    job = make_job(
+        supply={"kind": "battery", "portable": False},
+        site={"region": "US-NM"},
+        credit_claim={
+            "permanently_wired": True,
+            "charged_only_by_onsite_solar": True,
+            "nonbusiness_share": Decimal("0.7"),
+            "carryforward_in": Decimal("1.00"),
+            "utility_subsidy": Decimal("2.00"),
+            "seller_rebate": Decimal("3.00"),
+            "state_incentive": Decimal("4.00"),
+            "panel_upgrade": upgrade,
+        },
+    )
+
+    assert claim_facts(job, DAY) == ClaimFacts(
+        supply_kind="battery",
+        completed_on=date(2025, 11, 20),
+        placed_in_service_on=date(2025, 11, 21),
+        paid_on=date(2025, 10, 15),
+        planned=True,
+        portable=False,
+        permanently_wired=True,
+        nameplate_kwh=Decimal("5.4"),
+        usable_kwh=Decimal("5.1"),
+        charged_only_by_onsite_solar=True,
+        residence="main_home",
+        newly_built_home=False,
+        region="US-NM",
+        nonbusiness_share=Decimal("0.7"),
+        tax_limit=Decimal("4200.00"),
+        carryforward_in=Decimal("1.00"),
+        utility_subsidy=Decimal("2.00"),
+        seller_rebate=Decimal("3.00"),
+        state_incentive=Decimal("4.00"),
+        panel_cost=Decimal("777.00"),
+        panel_amps=225,
+        panel_enables=("heat_pump", "vehicle_charger"),
+        charges_vehicle=True,
+    )
+    assert not claim_facts(make_job(), DAY).charges_vehicle
+
+
 @pytest.mark.parametrize(
     ("today", "planned"), [(date(2025, 11, 19), True), (date(2025, 11, 20), False)]
 )
@@ -61,6 +107,17 @@ def test_without_a_completion_day_nothing_is_planned_or_guessed() -> None:
 
     assert facts.completed_on is None
     assert not facts.planned
+
+
+def test_hours_of_tasks_of_one_cost_are_added_and_without_any_all_is_installing() -> None:
+    tasks = (("pvc_small", "1.40"), ("trench", "2.00"), ("permit", "0.60"), ("travel", "9.00"))
+
+    hours = hours_by_cost(make_take_off(tasks).labour)
+
+    assert hours == {"labour_install": Decimal("3.40"), "labour_permit": Decimal("0.60")}
+    assert hours_by_cost(make_take_off((("travel", "9.00"),)).labour) == {
+        "labour_install": Decimal(1)
+    }
 
 
 @settings(max_examples=150, deadline=None)

@@ -175,6 +175,24 @@ def test_a_refused_cost_is_never_in_the_base() -> None:
     assert [line.in_base for line in result.lines] == [False, False]
 
 
+def test_wiring_of_property_that_is_open_is_as_open_as_it() -> None:
+    result = answer(
+        cost("portable_solar_panel", "900"), cost("wiring_interconnect", "500"), supply_kind="none"
+    )
+
+    assert (result.status, result.reason_codes) == ("uncertain", ("COST_LINE_UNCERTAIN",))
+    assert verdict(result.lines[1]) == ("uncertain", "COST_LINE_UNCERTAIN")
+    assert (result.base, result.amount_if_uncertain) == (0, 420)
+
+
+def test_wiring_of_other_property_stands_with_it() -> None:
+    result = answer(
+        cost("other_clean_energy", "900"), cost("wiring_interconnect", "500"), supply_kind="none"
+    )
+
+    assert (result.status, result.base) == ("eligible", 1400)
+
+
 def test_wiring_without_any_property_has_nothing_to_connect() -> None:
     result = answer(cost("wiring_interconnect", "300"), supply_kind="none")
 

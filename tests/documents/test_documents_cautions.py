@@ -113,6 +113,14 @@ def _with_run(**changes: object) -> Job:
         ("back_fed_breaker", _changed(transfer={"method": "interlock"})),
         ("overload", _changed(transfer={"method": "interlock"})),
         ("utility_notice", _changed(transfer={"method": "automatic_switch"})),
+        ("utility_disconnect", _changed(transfer={"method": "automatic_switch"})),
+        ("starts_by_itself", _changed(transfer={"method": "automatic_switch"})),
+        ("heavy_cabinet", _changed(transfer={"method": "automatic_switch"})),
+        ("bars_apart", _changed(transfer={"method": "automatic_switch"})),
+        ("bars_apart", _changed(transfer={"method": "subpanel"})),
+        ("silica_dust", _changed(transfer={"surface": "stucco_on_frame"})),
+        ("ladder", _changed(labour={"factors": ("high_ladder",)})),
+        ("ladder", _changed(inlet={"place": "outdoor"})),
         ("own_work", _changed(labour={"skill": "own"})),
     ],
 )
@@ -153,7 +161,7 @@ def test_a_good_file_is_read() -> None:
         (GOOD.replace('"Be careful."', "3"), "field text must be text and not blank"),
         (
             GOOD.replace('"always"', '"sometimes"'),
-            "trigger 'sometimes' is not one of aluminium, always, ",
+            "trigger 'sometimes' is not one of above_reach, ahead_of_service, ",
         ),
         (GOOD.replace('"notice"', '"mild"'), "severity 'mild' is not one of danger, warning"),
         (GOOD.replace('"common_practice"', '"hearsay"'), "'hearsay' is not a key of sources"),

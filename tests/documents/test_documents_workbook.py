@@ -55,8 +55,8 @@ def test_has_a_sheet_for_each_concern_the_summary_first() -> None:
     workbook = _open(write_workbook(make_estimate()))
 
     assert workbook.sheetnames == [
-        "Summary", "Design", "Parts", "Labour", "Price", "Credit", "Findings", "Assumptions",
-        "Reasons", "Cautions",
+        "Summary", "Design", "Parts", "Labour", "Price", "Credit", "Comparison", "Findings",
+        "Assumptions", "Reasons", "Cautions",
     ]  # fmt: skip
 
 

@@ -11,7 +11,11 @@ from estimator.sizing.fill import max_same_size_count
 
 
 def groups():
-    rows = read_cases("annex_c_counts.csv") + read_cases("annex_c_memory.csv")
+    rows = [
+        row
+        for name in ("annex_c_counts.csv", "annex_c_memory.csv", "annex_c_recomputed.csv")
+        for row in read_cases(name)
+    ]
     keys = ("raceway", "insulation", "size", "source")
     rows.sort(key=lambda row: tuple(row[key] for key in keys))
     for key, found in groupby(rows, key=lambda row: tuple(row[key] for key in keys)):
@@ -50,3 +54,19 @@ def test_nipple_holds_more_than_a_raceway():
 
     exact = inside * inside * Decimal("0.7853981634") * Decimal("0.6") / conductor.area_in2
     assert in_nipple == 13 == int(exact)
+
+
+def test_six_raceways_six_sizes_and_three_insulations_are_counted():
+    covered = {}
+    for rows in (case.values[0] for case in groups()):
+        for row in rows:
+            kinds = covered.setdefault(row["raceway"], {})
+            kinds.setdefault(row["insulation"], set()).add(row["size"])
+
+    full = [
+        raceway
+        for raceway, kinds in covered.items()
+        if sum(len(sizes) >= 6 for sizes in kinds.values()) >= 3
+    ]
+
+    assert len(full) >= 6

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sizing_jobs import a_circuit, two_pole
 
+from estimator.sizing.balance import balance
 from estimator.sizing.legs import assign_legs
 from estimator.sizing.shared_neutrals import shared_neutral_pairs
 
@@ -104,15 +105,45 @@ def test_equal_balance_spreads_circuits_evenly():
     assert sorted(assignment.legs) == ["L1", "L1", "L2", "L2"]
 
 
-@pytest.mark.parametrize(("count", "proven"), [(24, True), (25, False), (400, False)])
-def test_large_jobs_are_balanced_and_say_whether_it_is_proven(count, proven):
+@pytest.mark.parametrize("count", [24, 25, 400])
+def test_large_jobs_are_balanced_as_far_as_whole_watts_allow(count):
     circuits = circuits_of([37 * n % 911 + 1 for n in range(count)])
     whole = sum(circuit.running_w for circuit in circuits)
 
     assignment = assign_legs(circuits, ())
 
-    assert assignment.proven is proven
+    assert assignment.proven
     assert heavier(circuits, assignment.legs) - whole / 2 <= Decimal("0.5")
+
+
+def test_a_balance_that_is_too_large_to_prove_says_so():
+    leans = [1_000_003 * (n + 1) % 7_919_001 * 3 + 1 for n in range(90)]
+
+    split = balance([lean * 1_000_000 + 7 * lean for lean in leans], 90, 45, 45)
+
+    assert not split.proven
+    assert sum(split.on_second) == 45
+
+
+UNITS = st.lists(st.integers(0, 60), min_size=1, max_size=9)
+
+
+@settings(max_examples=200, deadline=None)
+@given(UNITS, st.integers(0, 9), st.integers(0, 9), st.integers(0, 9))
+def test_gap_is_the_least_that_the_number_on_the_second_side_allows(leans, counting, one, other):
+    counting = min(counting, len(leans))
+    least, most = (min(bound, counting) for bound in sorted((one, other)))
+
+    split = balance(leans, counting, least, most)
+
+    gaps = [
+        abs(sum(-lean if on else lean for lean, on in zip(leans, side, strict=True)))
+        for side in product((False, True), repeat=len(leans))
+        if least <= sum(side[:counting]) <= most
+    ]
+    assert split.proven
+    assert split.gap == min(gaps)
+    assert least <= sum(split.on_second[:counting]) <= most
 
 
 def test_large_job_keeps_within_the_positions_of_each_leg():

@@ -114,8 +114,11 @@ def test_unknown_rating_is_neither_a_yes_nor_a_no():
     assert "Give supply.continuous_w" in finding.remedy
 
 
-@pytest.mark.parametrize(("managed", "severity"), [(False, "error"), (True, "warning")])
-def test_automatic_switch_without_load_management_may_not_be_overloaded(managed, severity):
+@pytest.mark.parametrize(
+    ("managed", "severity", "text"),
+    [(False, "error", "or leave off Lights"), (True, "warning", "shed Lights")],
+)
+def test_automatic_switch_without_load_management_may_not_be_overloaded(managed, severity, text):
     design = designed(
         a_circuit(watts=1500),
         supply={"continuous_w": Decimal(1000)},
@@ -124,7 +127,11 @@ def test_automatic_switch_without_load_management_may_not_be_overloaded(managed,
 
     finding = finding_of(design, "SUPPLY_OVERLOADED")
     assert finding.severity == severity
-    assert "eave off Lights" in finding.remedy
+    assert text in finding.remedy
+    assert (managed, True) == (
+        any("Load management" in b.text for b in design.load_study.because),
+        design.load_study.fits is False,
+    )
 
 
 def test_lowest_priority_is_left_off_first():
@@ -162,18 +169,20 @@ def test_direct_loads_that_alone_are_too_much_are_named():
 
 
 LOADS = st.lists(
-    st.tuples(st.integers(1, 2000), st.integers(0, 2000), st.integers(1, 3)),
+    st.tuples(
+        st.integers(1, 2000), st.integers(0, 2000), st.integers(1, 3), st.sampled_from([1, 1, 2])
+    ),
     min_size=1,
     max_size=7,
 )
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(LOADS, st.integers(100, 4000), st.integers(100, 6000))
 def test_least_priority_is_lost(loads, continuous, surge):
     circuits = [
-        a_circuit(f"C{n}", watts, starting_w=Decimal(watts + step), priority=priority)
-        for n, (watts, step, priority) in enumerate(loads)
+        a_circuit(f"C{n}", watts, starting_w=Decimal(watts + step), priority=priority, poles=poles)
+        for n, (watts, step, priority, poles) in enumerate(loads)
     ]
     supply = {"continuous_w": Decimal(continuous), "surge_w": Decimal(max(surge, continuous))}
     design = designed(*circuits, supply=supply)
@@ -182,7 +191,9 @@ def test_least_priority_is_lost(loads, continuous, surge):
     def fits(kept):
         running = sum(c.running_w for c in kept)
         step = max((c.starting_w - c.running_w for c in kept), default=0)
-        on_legs = [sum(c.running_w for c in kept if legs[c.name] == leg) for leg in ("L1", "L2")]
+        on_legs = [
+            sum(c.running_w / c.poles for c in kept if leg in legs[c.name]) for leg in ("L1", "L2")
+        ]
         return (
             running <= continuous
             and running + step <= max(surge, continuous)
@@ -199,7 +210,11 @@ def test_least_priority_is_lost(loads, continuous, surge):
     possible = [off for off in choices if fits([c for c in circuits if c not in off])]
     chosen = [c for c in circuits if c.name in design.load_study.leave_off]
     assert fits([c for c in circuits if c not in chosen])
-    assert loss(chosen) == min(loss(off) for off in possible)
+    least = min(loss(off) for off in possible)
+    assert loss(chosen) == least
+    equals = [off for off in possible if loss(off) == least]
+    kept_w = [sum(c.running_w for c in circuits if c not in off) for off in equals]
+    assert sum(c.running_w for c in circuits if c not in chosen) == min(kept_w)
 
 
 def test_choosing_what_to_leave_off_stays_quick_for_many_circuits():
@@ -209,7 +224,7 @@ def test_choosing_what_to_leave_off_stays_quick_for_many_circuits():
 
     kept = [c for c in circuits if c.name not in design.load_study.leave_off]
     assert sum(c.running_w for c in kept) <= 9000
-    assert any("not proven least" in b.text for b in design.load_study.because)
+    assert not any("not proven" in b.text for b in design.load_study.because)
 
 
 def test_run_time_is_cumulative_by_priority_and_weighted_by_duty():
@@ -232,11 +247,19 @@ def test_run_time_is_open_without_usable_energy():
     assert {tier.hours for tier in design.load_study.runtime_h} == {None}
 
 
-def test_recharge_and_lifetime_cost():
+@pytest.mark.parametrize(
+    ("ac_w", "ac_h", "both_h"),
+    [
+        (None, None, None),
+        # 5100 Wh at 1400 W, and at 1500 W and 1400 W together.
+        (Decimal(1400), Decimal("3.64"), Decimal("1.76")),
+    ],
+)
+def test_recharge_and_lifetime_cost(ac_w, ac_h, both_h):
     supply = {
         "usable_kwh": Decimal("5.1"),
         "solar_input_w": Decimal(1500),
-        "ac_input_w": None,
+        "ac_input_w": ac_w,
         "cycle_life": 3500,
         "capacity_after_cycle_life": Decimal("0.8"),
         "price": Decimal(2450),
@@ -244,7 +267,8 @@ def test_recharge_and_lifetime_cost():
 
     study = designed(supply=supply).load_study
 
-    assert (study.recharge_h.solar, study.recharge_h.ac) == (Decimal("3.40"), None)
+    recharge = study.recharge_h
+    assert (recharge.solar, recharge.ac, recharge.both) == (Decimal("3.40"), ac_h, both_h)
     # 3500 cycles x 5.1 kWh x 0.9 on average.
     assert study.lifetime_kwh == 16065
     assert study.cost_per_kwh == Decimal("0.1525")

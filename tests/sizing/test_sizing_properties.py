@@ -5,7 +5,16 @@ from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sizing_jobs import TABLES, a_circuit, a_job, designed, two_pole, with_feeder, with_switch_run
+from sizing_jobs import (
+    TABLES,
+    a_circuit,
+    a_job,
+    codes,
+    designed,
+    two_pole,
+    with_feeder,
+    with_switch_run,
+)
 
 from estimator.published.sources import load_sources
 from estimator.sizing.ampacity import Conditions, Demand, smallest_conductor
@@ -20,7 +29,7 @@ RATINGS = st.sampled_from([15, 20, 25, 30, 40, 50, 60, 80, 100, 125, 150])
 CONDITIONS = st.builds(
     Conditions,
     material=st.sampled_from(["cu", "al"]),
-    insulation=st.sampled_from(["THHN/THWN-2", "XHHW-2", "RHW-2/USE-2", "TW/THW-2", "NM-B"]),
+    insulation=st.sampled_from(sorted(TABLES.insulations)),
     ambient_c=st.decimals(min_value=-20, max_value=50, places=1),
     counted=st.integers(1, 45),
     nipple=st.booleans(),
@@ -76,16 +85,47 @@ def test_conductor_is_protected_by_its_device(conditions, amps):
 
 
 @settings(deadline=None)
-@given(st.integers(1, 1000), st.integers(0, 500), st.sampled_from(["cu", "al"]))
-def test_longer_run_never_has_a_smaller_conductor(length, more, material):
+@given(
+    st.integers(1, 1000),
+    st.integers(0, 500),
+    st.sampled_from(["cu", "al"]),
+    st.sampled_from(sorted(TABLES.wiring_methods)),
+)
+def test_longer_run_never_has_a_smaller_conductor(length, more, material, method):
     ranks = []
     for feet in (length, length + more):
-        runs = with_feeder(length_ft=Decimal(feet), conductor_material=material)
-        feeder = designed(a_circuit(), runs=runs).runs[0]
-        ranks.append(wire_rank(feeder.conductors[0].size))
-        assert feeder.voltage_drop_percent <= 3
+        runs = with_feeder(
+            length_ft=Decimal(feet), conductor_material=material, wiring_method=method
+        )
+        design = designed(a_circuit(), runs=runs)
+        feeder = design.runs[0]
+        reached = "VOLTAGE_DROP_NOT_REACHED" not in codes(design)
+        ranks.append(wire_rank(feeder.conductors[0].size) if reached else len(WIRE_SIZES))
+        if reached:
+            assert feeder.voltage_drop_percent <= 3
+        else:
+            assert (method, material) in TABLES.cables
+            assert feeder.conductors[0].size == feeder.enough_without_drop
 
     assert ranks[0] <= ranks[1]
+
+
+@settings(deadline=None)
+@given(
+    st.sampled_from(sorted(TABLES.wiring_methods)),
+    st.sampled_from(["cu", "al"]),
+    st.integers(1, 600),
+)
+def test_raised_run_never_leaves_its_ground_behind(method, material, feet):
+    runs = with_feeder(length_ft=Decimal(feet), conductor_material=material, wiring_method=method)
+    run = designed(a_circuit(), runs=runs).runs[0]
+    mils = TABLES.circular_mils
+    base = base_equipment_ground(run.overcurrent_a, material, TABLES)
+
+    (ground,) = [c.size for c in run.conductors if c.role == "equipment_ground"]
+
+    used, enough = mils[run.conductors[0].size], mils[run.enough_without_drop]
+    assert mils[ground] * enough >= mils[base] * used or mils[ground] >= used
 
 
 @given(RACEWAYS, BUNDLES, st.booleans())
@@ -119,7 +159,7 @@ def test_ground_follows_the_raised_conductor_and_never_passes_it(amps, material,
     raised = raised_equipment_ground(base, enough, used, TABLES)
 
     if used == enough:
-        assert raised == base
+        assert mils[raised] == min(mils[base], mils[used])
     else:
         assert mils[raised] <= mils[used]
         in_proportion = mils[raised] * mils[enough] >= mils[base] * mils[used]
@@ -139,19 +179,31 @@ CIRCUITS = st.lists(
 @settings(max_examples=60, deadline=None)
 @given(
     CIRCUITS,
-    st.sampled_from(["EMT", "ENT", "FMC", "LFMC", "LFNC-B", "PVC-40", "NM-B", "SER"]),
+    st.sampled_from(sorted(TABLES.wiring_methods)),
+    st.sampled_from(["cu", "al"]),
+    st.sampled_from(["indoor", "outdoor", "underground"]),
+    st.sampled_from([None, Decimal(4), Decimal(18), Decimal(30)]),
     st.decimals(min_value="0.1", max_value=300, places=1),
     st.decimals(min_value=-50, max_value=80, places=0),
     st.sampled_from(["L5-20", "L5-30", "TT-30", "L14-30", "14-50", "6-30", "10-30", "CS6375"]),
     st.sampled_from(["manual_switch", "interlock", "subpanel", "automatic_switch"]),
     st.sampled_from([None, 1, 5, 6, 12, 42]),
 )
-def test_no_job_stops_the_design(circuits, method, feet, ambient, inlet, transfer, spaces):
+def test_no_job_stops_the_design(
+    circuits, method, material, place, depth, feet, ambient, inlet, transfer, spaces
+):
     made = [
         (two_pole if double else a_circuit)(f"C{n}", watts, breaker_a=amps)
         for n, (amps, watts, double) in enumerate(circuits)
     ]
-    run = with_feeder(wiring_method=method, length_ft=feet, ambient_c=ambient)[0]
+    run = with_feeder(
+        wiring_method=method,
+        conductor_material=material,
+        place=place,
+        depth_in=depth if place == "underground" else None,
+        length_ft=feet,
+        ambient_c=ambient,
+    )[0]
     runs = (run, replace(with_switch_run()[1], length_ft=feet, ambient_c=ambient))
     job = a_job(
         *made,

@@ -2,11 +2,16 @@
 
 from decimal import Decimal
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from sizing_cases import read_cases
 from sizing_jobs import TABLES
 
+import estimator.sizing
+from estimator.published.tables import TableError, package_text
+from estimator.sizing import tables
+from estimator.sizing.code_editions import load_editions
 from estimator.sizing.expansion import length_change_in
 from estimator.sizing.tables import load_sizing_tables
 from estimator.units import circle_area_in2
@@ -124,3 +129,94 @@ def test_pvc_coefficient_gives_the_published_table(row):
     change = length_change_in(Decimal(100), Decimal(row["temperature_change_f"]), TABLES)
 
     assert abs(change - Decimal(row["change_in_per_100_ft"])) < Decimal("0.0061")
+
+
+GAUGES = {"1/0 AWG": 0, "2/0 AWG": -1, "3/0 AWG": -2, "4/0 AWG": -3}
+
+
+def gauge_mils(size):
+    """Square of the diameter in mils, by ASTM B258: 0.005 in x 92 to the power (36 - n) / 39."""
+    number = GAUGES.get(size)
+    if number is None:
+        number = int(size.split()[0])
+    diameter_in = Decimal("0.005") * Decimal(92) ** (Decimal(36 - number) / 39)
+    return (diameter_in * 1000) ** 2
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in TABLES.dc if row.size.endswith("AWG")],
+    ids=lambda row: f"{row.size} {row.stranding} (ASTM B258)",
+)
+def test_area_and_resistance_follow_from_the_gauge_diameter(row):
+    lay = STRAND_LAY if row.stranding == "stranded" else 1
+    mils = gauge_mils(row.size)
+
+    copper = COPPER_AT_20_C * TEMPERATURE_RISE["cu"] * lay * 1000 / mils
+    aluminium = ALUMINIUM_AT_20_C * TEMPERATURE_RISE["al"] * lay * 1000 / mils
+
+    assert abs(mils / row.circular_mils - 1) < Decimal("0.001")
+    assert abs(copper / row.cu_ohm_per_kft - 1) < Decimal("0.007")
+    assert abs(aluminium / row.al_ohm_per_kft - 1) < Decimal("0.007")
+
+
+FILES = sorted(path.name for path in (Path(estimator.sizing.__path__[0]) / "tables").glob("*.csv"))
+# In these the order of the rows is the order in which they are tried.
+IN_ORDER = {"bundling", "equipment_grounds", "fill_limits", "terminal_columns", "cord_sets"}
+
+
+@pytest.fixture
+def read_anew(monkeypatch):
+    """The tables read again, each file's text changed on the way."""
+
+    def read(change):
+        def text(package, name):
+            return change(name.removeprefix("tables/"), package_text(package, name))
+
+        monkeypatch.setattr(tables, "package_text", text)
+        return load_sizing_tables.__wrapped__()
+
+    return read
+
+
+def test_tables_read_anew_are_the_same(read_anew):
+    load_editions.cache_clear()
+
+    again = read_anew(lambda _, text: text)
+
+    assert again == TABLES
+
+
+def test_order_of_rows_in_a_file_does_not_matter(read_anew):
+    def turned(name, text):
+        head, *rows = text.splitlines()
+        return "\n".join([head, *(rows if Path(name).stem in IN_ORDER else rows[::-1])]) + "\n"
+
+    again = read_anew(turned)
+
+    for one in ("ampacity", "cables", "dimensions", "ohm_per_kft"):
+        lookup = getattr(TABLES, one)
+        assert {key: list(sizes) for key, sizes in getattr(again, one).items()} == {
+            key: list(sizes) for key, sizes in lookup.items()
+        }
+    for one in ("ambient", "overcurrent", "raceways", "cords", "switches", "transfer_panels"):
+        assert getattr(again, one) == getattr(TABLES, one)
+    assert again.splice_sizes == TABLES.splice_sizes
+    assert [box.volume_in3 for box in again.boxes] == sorted(box.volume_in3 for box in TABLES.boxes)
+
+
+@pytest.mark.parametrize("doubled", FILES)
+def test_a_row_that_stands_twice_is_refused(read_anew, doubled):
+    def twice(name, text):
+        return text + text.splitlines()[-1] + "\n" if name == doubled else text
+
+    with pytest.raises(TableError, match=doubled):
+        read_anew(twice)
+
+
+def test_a_limit_without_its_field_is_named(read_anew):
+    def renamed(name, text):
+        return text.replace("\nnipple_fill_percent,", "\nnipple_fill,")
+
+    with pytest.raises(LookupError, match=r"differ in nipple_fill, nipple_fill_percent$"):
+        read_anew(renamed)

@@ -12,7 +12,7 @@ from estimator.sizing.expansion import length_change_in
 from estimator.sizing.fill import fill_percent, max_same_size_count
 from estimator.sizing.grounding import base_equipment_ground, raised_equipment_ground
 from estimator.sizing.raceway import smallest_raceway
-from estimator.sizing.voltage_drop import drop_percent
+from estimator.sizing.voltage_drop import drop_percent, effective_ohm_per_kft
 from estimator.units import circle_area_in2
 
 Case = dict[str, str]
@@ -108,8 +108,11 @@ def drop_by_k(case: Case) -> Decimal:
 def effective_impedance(case: Case) -> Decimal:
     row = IMPEDANCE[wire(case["size"]), case["material"], CONDUIT[case["conduit"]]]
     assert TABLES.ohm_per_kft["cu", "steel"][row.size] == row.z_ohm_per_kft
-    reactive = (1 - Decimal(case["pf"]) ** 2).sqrt()
-    return row.r_ohm_per_kft * Decimal(case["pf"]) + row.x_ohm_per_kft * reactive
+    # As printed; beside it, what the note's formula gives before it is rounded.
+    printed = effective_ohm_per_kft(row, Decimal(case["pf"]))
+    formula = effective_ohm_per_kft(row, Decimal(case["pf"]) + Decimal("0.0000001"))
+    assert abs(formula - printed) < Decimal("0.0005")
+    return formula
 
 
 def ac_over_dc(case: Case) -> Decimal:

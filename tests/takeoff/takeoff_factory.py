@@ -27,6 +27,7 @@ from estimator.sizing.records import (
     CordDesign,
     Design,
     LoadStudy,
+    PullBox,
     Recharge,
     RunConductor,
     RunDesign,
@@ -128,6 +129,16 @@ def make_wires(
     )  # fmt: skip
 
 
+def long_box(inches: str) -> PullBox:
+    """What the design asks of a box that 4 AWG and larger are pulled through straight."""
+    return PullBox(Decimal(inches), None, None, None, WHY)
+
+
+def roomy_box(cubic_inches: str) -> PullBox:
+    """What the design asks of a box that smaller wires pass through."""
+    return PullBox(None, None, Decimal(cubic_inches), None, WHY)
+
+
 def make_run(length_ft: str = "18", **changes: Any) -> RunDesign:
     """A run of 3/4 EMT from the inlet to the switch, outdoors, through one wall."""
     length = Decimal(length_ft)
@@ -167,6 +178,26 @@ def make_run(length_ft: str = "18", **changes: Any) -> RunDesign:
     if "segments_ft" in changes:
         changes.setdefault("pull_points", len(changes["segments_ft"]) - 1)
     return replace(run, **changes)
+
+
+def make_cable_run(
+    method: str,
+    length_ft: str = "20",
+    *,
+    size: str = "10 AWG",
+    ground: str = "10 AWG",
+    **changes: Any,
+) -> RunDesign:
+    """A run of cable with two hots, neutral and ground, indoors and dry, through no wall."""
+    wires = (
+        *make_wires(size, length_ft, method)[:3],
+        replace(make_wires(ground, length_ft, method)[3], colour="bare"),
+    )
+    defaults: dict[str, Any] = {
+        "wiring_method": method, "trade_size": None, "place": "indoor", "exposure": "dry",
+        "wall_penetrations": 0, "conductors": wires,
+    }  # fmt: skip
+    return make_run(length_ft, **{**defaults, **changes})
 
 
 def make_switch_run(circuits: tuple[Circuit, ...], **changes: Any) -> RunDesign:
@@ -211,7 +242,17 @@ def make_design(job: Job, *runs: RunDesign, **changes: Any) -> Design:
         ),
         runs=runs or (make_run(), make_whip(job.circuits)),
         cord=CordDesign(
-            "L14-30P", "L14-30R", job.cord_length_ft, "10 AWG", 4, Decimal(30), Decimal(1), WHY
+            plug="L14-30P",
+            connector="L14-30R",
+            length_ft=job.cord_length_ft,
+            conductor_size="10 AWG",
+            conductors=4,
+            ampacity_a=Decimal(30),
+            enough_without_drop="10 AWG",
+            voltage_drop_percent=Decimal(1),
+            voltage_drop_at_load_percent=Decimal(1),
+            total_drop_percent=Decimal(2),
+            because=WHY,
         ),
         findings=(),
     )

@@ -1,4 +1,4 @@
-"""Switch, inlet, cord, signs, and transfer equipment that is not built."""
+"""Switch, inlet, cord and signs."""
 
 from dataclasses import replace
 from decimal import Decimal
@@ -58,21 +58,6 @@ def test_signs_stand_at_service_and_inlet_and_both_directories_are_renewed() -> 
     assert count(result, "sign", sign="operating instruction card") == 1
     sources = {reason.source for part in parts_of(result, "sign") for reason in part.because}
     assert {"nec_signs_service", "nec_signs_inlet", "nec_circuit_directory"} <= sources
-
-
-@pytest.mark.parametrize("method", ["interlock", "subpanel", "automatic_switch"])
-def test_other_transfer_equipment_is_told_as_missing_and_the_rest_is_there(method: Any) -> None:
-    result = taken(make_job(transfer_method=method), make_run())
-
-    (error,) = [one for one in result.findings if one.severity == "error"]
-    assert error.code == "TRANSFER_NOT_TAKEN_OFF"
-    assert method.replace("_", " ") in error.message
-    assert "manual_switch" in error.remedy
-    for kind in ("power_inlet_box", "cord_set", "conductor", "raceway", "sign"):
-        assert parts_of(result, kind), kind
-    for kind in ("transfer_switch", "twist_on_connector"):
-        assert not parts_of(result, kind), kind
-    assert "mount_switch_surface" not in {task.code for task in result.labour}
 
 
 def test_a_switched_neutral_is_another_switch() -> None:

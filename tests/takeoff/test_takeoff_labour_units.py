@@ -83,6 +83,17 @@ def test_a_good_row_takes_the_place_of_ours_and_the_others_stay() -> None:
     }
 
 
+def test_a_contractor_may_replace_every_task() -> None:
+    ours = load_labour_units()
+    rows = "".join(f"{code},{unit.task},{unit.unit},1,2,3\n" for code, unit in ours.items())
+
+    units = read_labour_units(HEADER + rows, "mine.csv")
+
+    assert list(units) == list(ours)
+    assert {unit.typical_h for unit in units.values()} == {2}
+    assert {unit.source for unit in units.values()} == {"contractor_labour_table"}
+
+
 def test_our_own_table_is_in_order_and_says_that_it_has_no_source() -> None:
     for unit in load_labour_units().values():
         assert 0 < unit.low_h <= unit.typical_h <= unit.high_h

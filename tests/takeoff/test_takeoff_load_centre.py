@@ -2,12 +2,12 @@
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from takeoff_factory import (
-    codes,
     count,
     hours_of,
     make_circuit,
@@ -55,11 +55,20 @@ def test_the_larger_of_branch_wire_and_load_lead_chooses_the_connector() -> None
     assert count(result, "twist_on_connector", conductors="2 x 10 AWG") == 2
 
 
-@pytest.mark.parametrize(("size", "told"), [("6 AWG", False), ("4 AWG", True)])
-def test_a_splice_too_large_for_a_twist_on_connector_is_told(size: str, told: bool) -> None:
-    result = taken(make_job(circuits=(make_circuit("Range", conductor_size=size),)))
+@pytest.mark.parametrize(
+    ("size", "material", "twisted", "screwed"),
+    [("6 AWG", "cu", 2, 0), ("4 AWG", "cu", 0, 1), ("12 AWG", "al", 0, 1)],
+)
+def test_large_wire_and_aluminium_are_joined_by_set_screws(
+    size: str, material: Any, twisted: int, screwed: int
+) -> None:
+    """NFPA 70 110.14(B)."""
+    circuit = make_circuit("Range", conductor_size=size, conductor_material=material)
 
-    assert ("SPLICE_NOT_TAKEN_OFF" in codes(result)) is told
+    result = taken(make_job(circuits=(circuit,)))
+
+    assert count(result, "twist_on_connector") == twisted
+    assert count(result, "splicing_connector", ports="2") == screwed
 
 
 def test_a_pair_with_one_neutral_is_tied_in_both_places_and_grouped_once() -> None:

@@ -12,6 +12,7 @@ from takeoff_factory import (
     codes,
     count,
     hours_of,
+    long_box,
     make_job,
     make_run,
     make_switch_run,
@@ -19,6 +20,7 @@ from takeoff_factory import (
     on_surface,
     parts_of,
     read_cases,
+    roomy_box,
     taken,
 )
 
@@ -132,6 +134,7 @@ def test_a_pull_point_is_a_conduit_body_up_to_6_awg_and_a_box_from_4_awg(
         segments_ft=(Decimal(15), Decimal(15)),
         wall_penetrations=0,
         conductors=make_wires(size, "30"),
+        pull_box=long_box("10") if size == "4 AWG" else roomy_box("30"),
     )
 
     result = taken(make_job(), run)
@@ -142,11 +145,75 @@ def test_a_pull_point_is_a_conduit_body_up_to_6_awg_and_a_box_from_4_awg(
     assert count(result, "ground_screw") == boxes
 
 
+@pytest.mark.parametrize(
+    ("trade_size", "inches", "box"),
+    [
+        ("3/4", "6", "6 x 6 x 4"),
+        ("1", "8", "8 x 8 x 4"),
+        ("1-1/4", "10", "10 x 10 x 4"),
+        ("1-1/2", "12", "12 x 12 x 4"),
+        ("2", "16", "18 x 18 x 6"),
+        ("2-1/2", "20", "24 x 24 x 6"),
+        ("3", "24", "24 x 24 x 8"),
+    ],
+)
+def test_a_pull_box_is_as_long_as_the_design_asks(trade_size: str, inches: str, box: str) -> None:
+    """NFPA 70 314.28(A)(1)."""
+    run = make_run(
+        "30",
+        trade_size=trade_size,
+        segments_ft=(Decimal(15), Decimal(15)),
+        wall_penetrations=0,
+        conductors=make_wires("4 AWG", "30"),
+        pull_box=long_box(inches),
+    )
+
+    result = taken(make_job(), run)
+
+    assert count(result, "box", box=box) == 1
+
+
+@pytest.mark.parametrize(
+    ("volume", "box"), [("20", "6 x 6 x 4"), ("144", "6 x 6 x 4"), ("144.25", "8 x 8 x 4")]
+)
+def test_a_box_for_small_wires_has_the_volume_that_the_design_asks(volume: str, box: str) -> None:
+    """NFPA 70 314.16."""
+    run = make_run(
+        "30",
+        wiring_method="LFMC",
+        segments_ft=(Decimal(15), Decimal(15)),
+        wall_penetrations=0,
+        pull_box=roomy_box(volume),
+    )
+
+    result = taken(make_job(), run)
+
+    assert count(result, "box", box=box) == 1
+
+
+def test_a_pull_box_longer_than_any_in_stock_is_told() -> None:
+    run = make_run(
+        "30",
+        trade_size="4",
+        segments_ft=(Decimal(15), Decimal(15)),
+        wall_penetrations=0,
+        conductors=make_wires("500 kcmil", "30"),
+        pull_box=long_box("32"),
+    )
+
+    result = taken(make_job(), run)
+
+    told = next(found for found in result.findings if found.code == "PULL_BOX_NOT_TAKEN_OFF")
+    assert "32 in long inside" in told.message
+    assert count(result, "box") == 0
+
+
 def test_wire_makes_up_in_each_pull_box_it_passes() -> None:
     run = make_run(
         "30",
         trade_size="1-1/4",
         segments_ft=(Decimal(15), Decimal(15)),
+        wall_penetrations=0,
         conductors=make_wires("4 AWG", "30"),
     )
 
@@ -301,16 +368,6 @@ def test_a_raceway_without_a_trade_size_is_an_error_and_its_wire_still_counts() 
     assert "RACEWAY_NOT_TAKEN_OFF" in codes(result)
     assert count(result, "raceway") == 0
     assert count(result, "conductor") > 0
-
-
-@pytest.mark.parametrize("method", ["UF-B", "SER", "MC"])
-def test_a_method_that_is_not_built_says_so(method: Any) -> None:
-    result = taken(make_job(), make_run(wiring_method=method, trade_size=None))
-
-    (error,) = [one for one in result.findings if one.severity == "error"]
-    assert error.code == "WIRING_METHOD_NOT_TAKEN_OFF"
-    assert method in error.message
-    assert "EMT" in error.remedy
 
 
 def test_flexible_metal_conduit_through_a_wall_has_inserts_at_the_conduit_body_too() -> None:

@@ -28,18 +28,30 @@ def taken_sample(path: Path) -> tuple[Job, Design, TakeOff]:
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
 def test_parts_and_design_of_a_sample_agree(path: Path) -> None:
-    _, design, result = taken_sample(path)
+    job, design, result = taken_sample(path)
 
     field_runs = [run for run in design.runs if not run.factory_whip]
-    wanted = sum(wire.count for run in field_runs for wire in run.conductors)
-    pieces = [cut for part in result.parts if part.kind == "conductor" for cut in part.cuts_ft]
+    in_cable = [run for run in field_runs if run.trade_size is None]
+    wired = [run for run in field_runs if run not in in_cable]
+    wanted = sum(wire.count for run in wired for wire in run.conductors) + len(in_cable)
+    pieces = [
+        cut for part in result.parts if part.kind in ("conductor", "cable") for cut in part.cuts_ft
+    ]
     assert len(pieces) == wanted
-    assert min(pieces) >= min(run.length_ft for run in field_runs)
-    poles = sum(circuit.poles for circuit in design.circuits if circuit.position)
-    assert count(result, "twist_on_connector") >= poles
-    assert count(result, "transfer_switch", positions=str(design.transfer.spaces)) == 1
+    assert all(cut >= min(run.length_ft for run in field_runs) for cut in pieces)
+    equipment = {
+        "manual_switch": ("transfer_switch", {"positions": str(design.transfer.spaces)}),
+        "interlock": ("interlock_kit", {"main_a": str(job.load_centre.main_a)}),
+        "subpanel": ("transfer_subpanel", {"spaces": str(design.transfer.spaces)}),
+        "automatic_switch": ("automatic_transfer_switch", {}),
+    }
+    if job.transfer.method in ("manual_switch", "subpanel"):
+        poles = sum(circuit.poles for circuit in design.circuits if circuit.position)
+        assert count(result, "twist_on_connector") >= poles
+    kind, values = equipment[job.transfer.method]
+    assert count(result, kind, **values) == 1
     sticks = sum(run.length_ft for run in field_runs if run.wiring_method in ("EMT", "PVC-40"))
-    assert count(result, "raceway") == sticks
+    assert sum(count(result, "raceway", raceway=method) for method in ("EMT", "PVC-40")) == sticks
     assert result.hours > 8
 
 

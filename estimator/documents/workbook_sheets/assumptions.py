@@ -35,7 +35,8 @@ def _write_price_lists(page: Page, estimate: FullEstimate) -> None:
     for price_list in estimate.price_lists:
         read = (
             f"Rows read: {price_list.rows_read}; items: {len(price_list.items)}; "
-            f"rows left out: {price_list.rows_rejected}"
+            f"rows left out: {price_list.rows_rejected}; "
+            f"rows not understood: {len(price_list.unread)}"
         )
         page.row_of_text((price_list.name, price_list.supplier, read, price_list.digest))
         for fault in price_list.rejected[:REJECTED_SHOWN]:

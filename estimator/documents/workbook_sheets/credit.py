@@ -79,6 +79,7 @@ def _write_answer(page: Page, answer: CreditAnswer) -> CreditCells:
         page.row += 1
     cells = _write_outcomes(page, answer, first, max(page.row - 1, first))
     _write_form(page, answer)
+    _write_open_points(page, answer)
     _write_list(page, "Questions that decide", answer.questions)
     _write_list(page, "Evidence to keep", answer.evidence)
     if answer.caution:
@@ -166,6 +167,19 @@ def _write_form(page: Page, answer: CreditAnswer) -> None:
         page.text(2, line.amount)
         page.text(4, line.amount_if_uncertain)
         page.text(5, line.label)
+        page.row += 1
+
+
+def _write_open_points(page: Page, answer: CreditAnswer) -> None:
+    if not answer.open_points:
+        return
+    page.head(("Open point", "If it goes against", "If it goes for", "", "For and against", ""))
+    for point in answer.open_points:
+        page.text(1, point.concerns)
+        page.number(2, point.amount_against, "Money")
+        page.number(3, point.amount_for, "Money")
+        page.text(5, f"For: {point.for_text} Against: {point.against_text}")
+        page.text(6, f"For: {point.for_authority}. Against: {point.against_authority}.")
         page.row += 1
 
 

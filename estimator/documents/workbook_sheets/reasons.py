@@ -54,3 +54,7 @@ def _reasoned(estimate: FullEstimate) -> Iterator[tuple[str, tuple[Because, ...]
         yield f"Credit: {answer.programme}", answer.because
         for line in answer.lines:
             yield f"Credit, {line.cost}", line.because
+    for way in estimate.ways:
+        yield f"Comparison: {way.way.replace('_', ' ')}", way.because
+        for cost in way.costs:
+            yield f"Comparison, {way.way.replace('_', ' ')}: {cost.text}", cost.because

@@ -131,7 +131,11 @@ def _write_load_study(page: Page, study: LoadStudy) -> None:
             )
         )
     recharge = study.recharge_h
-    for label, charge_h in (("solar", recharge.solar), ("the utility", recharge.ac)):
+    for label, charge_h in (
+        ("solar", recharge.solar),
+        ("the utility", recharge.ac),
+        ("both at once", recharge.both),
+    ):
         if charge_h is not None:
             rows.append((f"Recharge from {label}", f"{plain(charge_h)} h"))
     for label, value in rows:

@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from estimator.config import Config
+from estimator.credits.programme_file import MOST_PROGRAMMES
 from estimator.finding import Fault, InputRefused
 from estimator.job.from_json import from_json
 from estimator.usecases import NamedBytes
 
-_FIELDS = ("job", "catalogue", "labour_units", "on")
+_FIELDS = (
+    "job", "catalogue", "labour_units", "programmes", "programme_facts", "year_table", "on",
+)  # fmt: skip
 _LONGEST_NAME = 200
 
 
@@ -23,11 +26,14 @@ class BodyUnreadable(Exception):
 
 @dataclass(frozen=True, slots=True)
 class EstimateRequest:
-    """A job as plain objects, the price lists and labour units as named bytes."""
+    """A job as plain objects, with price lists, labour units and programmes as named bytes."""
 
     job: object
     price_lists: tuple[NamedBytes, ...]
     labour_units: NamedBytes | None
+    programmes: tuple[NamedBytes, ...]
+    programme_facts: tuple[tuple[str, str], ...]
+    year_table: bool
     on: date | None
 
 
@@ -50,6 +56,9 @@ def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
         document.get("job"),
         _price_lists(document.get("catalogue"), config, faults),
         _labour(document, faults),
+        _programmes(document.get("programmes", []), faults),
+        _facts(document.get("programme_facts", {}), faults),
+        _flag(document, "year_table", faults),
         _day(document.get("on"), faults),
     )
     if faults:
@@ -89,6 +98,30 @@ def _labour(document: Mapping[str, object], faults: list[Fault]) -> NamedBytes |
     if "labour_units" not in document:
         return None
     return _named(document["labour_units"], "/labour_units", faults)
+
+
+def _programmes(value: object, faults: list[Fault]) -> tuple[NamedBytes, ...]:
+    if not isinstance(value, list) or len(value) > MOST_PROGRAMMES:
+        what = f"must be a list of at most {MOST_PROGRAMMES} programmes"
+        faults.append(Fault("/programmes", what))
+        return ()
+    read = [_named(one, f"/programmes/{place}", faults) for place, one in enumerate(value)]
+    return tuple(one for one in read if one is not None)
+
+
+def _facts(value: object, faults: list[Fault]) -> tuple[tuple[str, str], ...]:
+    if not isinstance(value, dict) or not all(isinstance(one, str) for one in value.values()):
+        faults.append(Fault("/programme_facts", "must be an object of texts by name of the fact"))
+        return ()
+    return tuple(value.items())
+
+
+def _flag(document: Mapping[str, object], name: str, faults: list[Fault]) -> bool:
+    value = document.get(name, False)
+    if not isinstance(value, bool):
+        faults.append(Fault(f"/{name}", "must be true or false"))
+        return False
+    return value
 
 
 def _named(value: object, where: str, faults: list[Fault]) -> NamedBytes | None:

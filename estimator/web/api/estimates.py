@@ -90,6 +90,9 @@ def _estimate(asked: EstimateRequest) -> FullEstimate:
         asked.price_lists,
         today=asked.on or _today(),
         labour=asked.labour_units,
+        programmes=asked.programmes,
+        programme_facts=asked.programme_facts,
+        by_year=asked.year_table,
     )
 
 

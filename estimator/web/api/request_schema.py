@@ -28,4 +28,19 @@ class EstimateRequestSchema(Schema):
     labour_units = fields.Nested(
         NamedTextSchema, metadata={"description": "own labour units as CSV text"}
     )
+    programmes = fields.List(
+        fields.Nested(NamedTextSchema),
+        metadata={"description": "own credit programmes as TOML text"},
+    )
+    programme_facts = fields.Dict(
+        keys=fields.String(),
+        values=fields.String(),
+        metadata={
+            "description": "facts that programmes or the credit on panel work ask for",
+            "example": {"household_income": "64000"},
+        },
+    )
+    year_table = fields.Boolean(
+        metadata={"description": "add credits_by_year to the result; default false"}
+    )
     on = fields.Date(metadata={"description": "compute as of this day; default today"})

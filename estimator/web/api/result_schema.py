@@ -87,6 +87,7 @@ class RechargeSchema(Schema):
 
     solar = _exact("by solar [h]", nullable=True)
     ac = _exact("by AC [h]", nullable=True)
+    both = _exact("by solar and AC at once [h]", nullable=True)
 
 
 class LoadStudySchema(Schema):
@@ -116,6 +117,16 @@ class LoadStudySchema(Schema):
     because = _because()
 
 
+class AddedBreakerSchema(Schema):
+    """A breaker that the transfer equipment needs."""
+
+    place = _text("load_centre or transfer: whose space it takes", "load_centre")
+    poles = _whole("1 or 2")
+    rating_a = _whole("rating [A]")
+    feeds = _text("inlet or transfer: what is on its far side", "inlet")
+    back_fed = _yes_no("whether the current comes in there")
+
+
 class TransferResultSchema(Schema):
     """The transfer equipment."""
 
@@ -124,6 +135,7 @@ class TransferResultSchema(Schema):
     spaces = _whole("positions of the equipment")
     spaces_needed = _whole("positions that the circuits need")
     spaces_used = _whole("positions taken")
+    breakers = _list(AddedBreakerSchema, "breakers added for the equipment")
     because = _because()
 
 
@@ -136,7 +148,10 @@ class CordResultSchema(Schema):
     conductor_size = _text("wire size", "10 AWG")
     conductors = _whole("conductors, ground included")
     ampacity_a = _exact("ampacity [A]")
-    voltage_drop_percent = _exact("voltage drop [%]")
+    enough_without_drop = _text("size that ampacity alone asked for", "10 AWG")
+    voltage_drop_percent = _exact("voltage drop at the rating [%]")
+    voltage_drop_at_load_percent = _exact("at the load study's current [%]")
+    total_drop_percent = _exact("cord and feeder together, at the rating [%]")
     because = _because()
 
 
@@ -165,6 +180,16 @@ class RunConductorSchema(Schema):
     serves = _text("what they serve")
 
 
+class PullBoxSchema(Schema):
+    """What a box or conduit body at a pull point or wall turn must have."""
+
+    straight_in = _exact("inside length in a straight pull [in]", nullable=True)
+    angle_in = _exact("from an entry to the wall opposite at a turn [in]", nullable=True)
+    volume_in3 = _exact("volume of a box for wires up to 6 AWG [in3]", nullable=True)
+    body_area_in2 = _exact("cross-section of a conduit body [in2]", nullable=True)
+    because = _because()
+
+
 class RunResultSchema(Schema):
     """One run as it is to be built."""
 
@@ -185,6 +210,12 @@ class RunResultSchema(Schema):
     voltage_drop_at_load_percent = _exact("at the load study's current [%]", nullable=True)
     voltage_drop_one_leg_percent = _exact("everything on one leg [%]", nullable=True)
     expansion_fittings = _whole("PVC expansion fittings")
+    pull_box = fields.Nested(
+        PullBoxSchema,
+        required=True,
+        allow_none=True,
+        metadata={"description": "null without pull points and wall turns"},
+    )
     conductors = _list(RunConductorSchema, "conductors by role and colour")
     because = _because()
 
@@ -231,6 +262,15 @@ class EstimatePartSchema(Schema):
     circuits = _list(CircuitResultSchema, "in the order of the job")
     runs = _list(RunResultSchema, "in order from the inlet")
     parts = _list(PartSchema, "everything to have")
+    why = fields.Dict(
+        keys=fields.String(),
+        values=fields.List(fields.Integer()),
+        required=True,
+        metadata={
+            "description": "positions in parts, from 0, by JSON pointer of what asked for them",
+            "example": {"/runs/0": [3, 4]},
+        },
+    )
     labour = _list(TaskSchema, "everything to do")
 
 
@@ -252,6 +292,8 @@ class PriceLineSchema(Schema):
     amount = _exact("rounded to the cent", "12.34", nullable=True)
     price_basis = _text("as the list prices it", "hundred")
     match = _text("exact, confirmed, proposed or unpriced", "exact")
+    match_score = _exact("of a proposed match, 1 at most", "0.95", nullable=True)
+    match_because = _list(fields.String(), "why a match is only proposed")
 
 
 class SupplierSchema(Schema):
@@ -312,6 +354,7 @@ class PriceSchema(Schema):
     deposit = _exact("deposit")
     complete = _yes_no("false when any part is unpriced")
     unpriced = _whole("parts without a price")
+    proposed = _whole("parts priced from items that nobody has confirmed yet")
     because = _because()
 
 
@@ -347,6 +390,50 @@ class OutcomeSchema(Schema):
     carryforward = _exact("to the next year", nullable=True)
 
 
+class SideSchema(Schema):
+    """One side of an open point."""
+
+    text = _text("what speaks for this side")
+    authority = _text("citation")
+
+
+class OpenPointSchema(Schema):
+    """An uncertain point with both sides and both amounts."""
+
+    code = _text("reason code, or cost code of a cost that is open by itself", "PORTABLE")
+    concerns = _text("what it is about")
+    for_ = fields.Nested(SideSchema, required=True, data_key="for")
+    against = fields.Nested(SideSchema, required=True)
+    settled_by = _text("evidence that would settle it")
+    amount_against = _exact("usable this year if it goes against the taxpayer")
+    amount_for = _exact("usable this year if it goes the taxpayer's way")
+    supposing = _text("what both amounts suppose about the other open points")
+
+
+class YearOfProgrammeSchema(Schema):
+    """One programme in one year."""
+
+    programme = _text("name")
+    status = _text("eligible, not_eligible or uncertain", "eligible")
+    reason_codes = _list(fields.String(), "why, as stable names")
+    rate = _exact("share of the base", "0.3")
+    amount = _exact("usable in the year")
+    amount_if_uncertain = _exact("if every open point went the taxpayer's way")
+    why = _text("in words")
+    change = _text("why it differs from the year before; empty where it does not")
+    checked = _yes_no("whether the rules were checked for the year")
+
+
+class CreditYearSchema(Schema):
+    """The same job as if completed in this year."""
+
+    year = _whole("year of completion")
+    completed_on = _text("day that was supposed", "2025-06-30")
+    total = _exact("sure amounts of all programmes")
+    total_if_uncertain = _exact("with every open point allowed")
+    programmes = _list(YearOfProgrammeSchema, "by programme")
+
+
 class CreditSchema(Schema):
     """What one programme gives. Not tax advice."""
 
@@ -373,6 +460,7 @@ class CreditSchema(Schema):
         metadata={"description": "if the costs that are open by themselves are allowed too"},
     )
     form_lines = _list(FormLineSchema, "as that year's form lays them out")
+    open_points = _list(OpenPointSchema, "what is uncertain, with both sides and both amounts")
     evidence = _list(fields.String(), "what to keep")
     questions = _list(fields.String(), "what would settle the open points")
     because = _because()
@@ -394,6 +482,15 @@ class RejectedRowSchema(Schema):
     message = _text("why")
 
 
+class UnreadRowSchema(Schema):
+    """A row whose description does not tell for sure what is sold."""
+
+    row = _whole("row number")
+    item_number = _text("supplier's number")
+    description = _text("as in the price list", "3/4 EMT COMP CONN STL")
+    why = _text("what is missing, ambiguous or not understood")
+
+
 class PriceListReportSchema(Schema):
     """What was read from one price list."""
 
@@ -402,7 +499,8 @@ class PriceListReportSchema(Schema):
     sha256 = _text("digest of the bytes")
     rows_read = _whole("rows")
     items = _whole("rows that became items")
-    rejected = _list(RejectedRowSchema, "the other rows")
+    rejected = _list(RejectedRowSchema, "rows with a fault")
+    unread = _list(UnreadRowSchema, "rows whose description was not understood")
 
 
 class SourceSchema(Schema):
@@ -412,10 +510,81 @@ class SourceSchema(Schema):
     status = _text("seen, recomputed, derived, memory, common_practice or invented")
 
 
-class WaySchema(Schema):
-    """A way to get the job done (not built yet: the list is always empty)."""
+class WayCostSchema(Schema):
+    """One group of costs of a way."""
 
-    way = _text("own, hire or cords")
+    what = _text("supply, materials, cords, tools, labour or permit", "materials")
+    text = _text("in words")
+    amount = _exact("without sales tax")
+    sales_tax = _exact("sales tax")
+    low = _exact("with sales tax")
+    high = _exact("with sales tax")
+    because = _because()
+
+
+class ToolSchema(Schema):
+    """A tool of one who does it alone."""
+
+    tool = _text("name, as in comparison.tools_owned", "fish_tape")
+    description = _text("in words")
+    how = _text("owned, buy or rent", "rent")
+    low = _exact("without sales tax; null when not known in this currency", nullable=True)
+    likely = _exact("likely", nullable=True)
+    high = _exact("high", nullable=True)
+    because = _because()
+
+
+class WayNoteSchema(Schema):
+    """What a way leaves out, or what may forbid it."""
+
+    text = _text("in words")
+    source = _text("key of sources")
+    circuit = _text("name of the circuit; empty for the whole way")
+
+
+class HireQuoteSchema(Schema):
+    """Somebody else's quote as told."""
+
+    total = _exact("as told")
+    with_supply = _exact("with the price of the supply")
+    break_even_hour_value = _exact(
+        "worth of an own hour at which own work costs the same, before credit", nullable=True
+    )
+
+
+class WaySchema(Schema):
+    """A way to get the job done."""
+
+    way = _text("own, hire or cords_only", "own")
+    cash_cost = _exact("everything paid, the supply included where its price is told")
+    supply_cost = _exact("of this the supply; null when not told", nullable=True)
+    costs = _list(WayCostSchema, "by group; with sales tax they add up to cash_cost")
+    tools = _list(ToolSchema, "only for own")
+    hours_low = _exact("of whoever does the work [h]")
+    hours = _exact("likely [h]")
+    hours_high = _exact("high [h]")
+    own_hours_value = _exact("null when the worth of an own hour is not told", nullable=True)
+    credit = _exact("sure, of this way's own costs, in the first year")
+    credit_if_allowed = _exact("if the claim's own open points are allowed")
+    cost_after_credit = _exact("cash_cost less credit")
+    cost_after_credit_if_allowed = _exact("cash_cost less credit_if_allowed")
+    whole_cost = _exact("cost_after_credit with the worth of own hours")
+    low = _exact("10th percentile of whole_cost")
+    likely = _exact("50th percentile")
+    high = _exact("90th percentile")
+    circuits = _whole("circuits that it can feed")
+    cost_per_circuit = _exact("cost_after_credit by circuits", nullable=True)
+    cost_per_kwh = _exact("cost_after_credit by lifetime energy", nullable=True)
+    cost_per_outage_hour = _exact("null: hours of outage are not told", nullable=True)
+    break_even_hour_value = _exact(
+        "only for own: worth of an own hour at which hiring costs the same", nullable=True
+    )
+    hire_quotes = _list(HireQuoteSchema, "only for hire: quotes of others")
+    leaves_out = _list(WayNoteSchema, "what this way does not give")
+    may_be_forbidden = _list(WayNoteSchema, "what local rules may forbid")
+    complete = _yes_no("false when a cost is not known")
+    not_known = _list(fields.String(), "what is missing from cash_cost")
+    because = _because()
 
 
 class ResultSchema(Schema):
@@ -426,7 +595,11 @@ class ResultSchema(Schema):
     estimate = fields.Nested(EstimatePartSchema, required=True)
     price = fields.Nested(PriceSchema, required=True)
     credits = _list(CreditSchema, "by programme")
-    comparison = _list(WaySchema, "not built yet: always empty")
+    credits_by_year = fields.List(
+        fields.Nested(CreditYearSchema),
+        metadata={"description": "the table of years; only when asked for by year_table"},
+    )
+    comparison = _list(WaySchema, "own, hire and cords_only")
     cautions = _list(CautionSchema, "hazards of this job")
     price_lists = _list(PriceListReportSchema, "what was read")
     sources = fields.Dict(

@@ -1,0 +1,202 @@
+"""Prices that are out of line with their neighbours: the slip between each, C and M."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from statistics import median
+
+from estimator.catalogue.may_differ import looks_apart
+from estimator.catalogue.records import Item, PriceList
+from estimator.finding import Finding
+from estimator.takeoff.records import Attributes
+from estimator.units import inches, wire_rank
+
+# Singles and boxes, or neighbouring sizes, differ by less than this; a slip by ten or more.
+SAME_GOODS = Decimal(6)
+# Goods that differ in one more attribute, such as the style, may well differ tenfold.
+LIKE_GOODS = Decimal(30)
+_NEXT_WIRE_SIZES = 2
+_NEXT_SIZE_RATIO = Decimal("1.7")
+_LEAST_LIKE = 2
+_ENOUGH_ALIKE = 3
+_NAMED_ROWS = 5
+
+Key = tuple[str, Attributes]
+
+
+@dataclass(frozen=True, slots=True)
+class _Slip:
+    item: Item
+    usual: Decimal
+
+    @property
+    def factor(self) -> int:
+        """The nearest of 10, 100, 1,000 ... by which the price is out."""
+        ratio = _ratio(self.item.unit_price, self.usual)
+        power = 10
+        # Half way between two powers of ten, by ratio.
+        while ratio * ratio > power * power * 10:
+            power *= 10
+        return power
+
+
+def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
+    """A finding for each list with prices that are about 10, 100 or 1,000 times what their
+    neighbours cost, or that part of it.
+
+    Neighbours are items of the same kind and attributes, looks aside; where there are none,
+    the next sizes; where there are none either, goods that differ in one attribute, with a
+    wider limit. Prices are of one unit, freed from pack and basis.
+    """
+    market = _Market([item for each in lists for item in each.items if item.currency == currency])
+    findings = []
+    for each in lists:
+        slips = [
+            slip
+            for item in each.items
+            if item.currency == currency and (slip := market.slip(item)) is not None
+        ]
+        if slips:
+            findings.append(_finding(each, slips))
+    return findings
+
+
+class _Market:
+    """All prices by what is sold."""
+
+    def __init__(self, items: Sequence[Item]) -> None:
+        self.prices: dict[Key, list[Decimal]] = defaultdict(list)
+        for item in items:
+            self.prices[item.kind, item.attributes].append(item.unit_price)
+        self.usual = {key: median(prices) for key, prices in self.prices.items()}
+        self.by_looks: dict[Key, list[Key]] = defaultdict(list)
+        # What is left without one attribute: the goods that differ in nothing else.
+        self.but_one: dict[tuple[str, int, Attributes], list[Key]] = defaultdict(list)
+        for key in self.prices:
+            kind, attributes = key
+            apart = looks_apart(kind, attributes)
+            if apart is not None:
+                self.by_looks[kind, apart].append(key)
+            for place in range(len(attributes)):
+                rest = attributes[:place] + attributes[place + 1 :]
+                self.but_one[kind, place, rest].append(key)
+        self.next: dict[Key, list[Decimal]] = {}
+        self.like: dict[Key, list[Decimal]] = {}
+
+    def slip(self, item: Item) -> _Slip | None:
+        """How far an item is out of line; None when it is not, or has no neighbours."""
+        key = (item.kind, item.attributes)
+        alike = self._alike(item, key)
+        usual = _out(item.unit_price, alike, SAME_GOODS)
+        if alike and (usual is None or len(alike) >= _ENOUGH_ALIKE):
+            return None if usual is None else _Slip(item, usual)
+        # Of two prices that disagree, other goods tell which one is out of line.
+        judged = self._judged(item, key)
+        if alike and judged is None:
+            return None if usual is None else _Slip(item, usual)
+        return None if not judged else _Slip(item, judged)
+
+    def _judged(self, item: Item, key: Key) -> Decimal | None:
+        """The usual price by goods of other sizes; zero when in line; None without any."""
+        beside = self._next_sizes(key)
+        if beside:
+            return _out(item.unit_price, beside, SAME_GOODS) or Decimal(0)
+        like = self._like_goods(key)
+        if len(like) >= _LEAST_LIKE:
+            return _out(item.unit_price, like, LIKE_GOODS) or Decimal(0)
+        return None
+
+    def _alike(self, item: Item, key: Key) -> list[Decimal]:
+        prices = self.prices[key]
+        found = list(prices) if len(prices) > 1 else []
+        if found:
+            found.remove(item.unit_price)
+        apart = looks_apart(*key)
+        if apart is not None:
+            found += [self.usual[o] for o in self.by_looks[item.kind, apart] if o != key]
+        return found
+
+    def _next_sizes(self, key: Key) -> list[Decimal]:
+        if key not in self.next:
+            self.next[key] = [
+                self.usual[other]
+                for place, others in self._but_one(key)
+                for other in others
+                if _next_to(key[1][place][1], other[1][place][1])
+            ]
+        return self.next[key]
+
+    def _like_goods(self, key: Key) -> list[Decimal]:
+        if key not in self.like:
+            self.like[key] = [
+                self.usual[other] for _, others in self._but_one(key) for other in others
+            ]
+        return self.like[key]
+
+    def _but_one(self, key: Key) -> Iterator[tuple[int, list[Key]]]:
+        kind, attributes = key
+        for place in range(len(attributes)):
+            rest = attributes[:place] + attributes[place + 1 :]
+            yield place, [other for other in self.but_one[kind, place, rest] if other != key]
+
+
+def _ratio(price: Decimal, usual: Decimal) -> Decimal:
+    return price / usual if price >= usual else usual / price
+
+
+def _out(price: Decimal, neighbours: Sequence[Decimal], limit: Decimal) -> Decimal | None:
+    if not neighbours:
+        return None
+    usual = median(neighbours)
+    return usual if _ratio(price, usual) >= limit else None
+
+
+def _next_to(one: str, other: str) -> bool:
+    """Whether two sizes are near each other: wire sizes by rank, others by their ratio."""
+    first, second = _measure(one), _measure(other)
+    if first is None or second is None or first[0] != second[0]:
+        return False
+    if first[0] == "wire":
+        return abs(first[1] - second[1]) <= _NEXT_WIRE_SIZES
+    smaller, larger = sorted((first[1], second[1]))
+    return larger <= _NEXT_SIZE_RATIO * smaller
+
+
+@lru_cache(maxsize=4096)
+def _measure(value: str) -> tuple[str, Decimal] | None:
+    try:
+        return "wire", Decimal(wire_rank(value))
+    except KeyError:
+        pass
+    try:
+        size = inches(value.removeprefix("#").removesuffix(" in"))
+    except (ValueError, ArithmeticError):
+        return None
+    return ("number" if value.startswith("#") else "inches", size) if size > 0 else None
+
+
+def _finding(price_list: PriceList, slips: Sequence[_Slip]) -> Finding:
+    told = "; ".join(_tell(slip) for slip in slips[:_NAMED_ROWS])
+    if len(slips) > _NAMED_ROWS:
+        told += f"; and {len(slips) - _NAMED_ROWS} more"
+    return Finding(
+        "warning",
+        "PRICE_OUT_OF_LINE",
+        f"{price_list.name} has prices that are out of line with their neighbours: {told}.",
+        "",
+        "own_convention",
+        "Check price and unit of these rows: C is a hundred, M a thousand, and a price for a "
+        "pack is not one for each.",
+    )
+
+
+def _tell(slip: _Slip) -> str:
+    item = slip.item
+    way = "times as much as" if item.unit_price > slip.usual else "times less than"
+    return (
+        f"row {item.row}, item {item.number} ({item.description}): {item.unit_price} for one "
+        f"{item.unit} is about {slip.factor:,} {way} the {slip.usual.normalize():f} of its "
+        "neighbours"
+    )

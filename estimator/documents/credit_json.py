@@ -1,0 +1,47 @@
+"""Parts of the credits as JSON-ready objects: open points and the table of years."""
+
+from typing import Any
+
+from estimator.credits.records import OpenPoint
+from estimator.credits.year_table import CreditYear
+from estimator.units import plain
+
+Json = dict[str, Any]
+
+
+def open_point_document(point: OpenPoint) -> Json:
+    """An uncertain point with both sides and both amounts."""
+    return {
+        "code": point.code,
+        "concerns": point.concerns,
+        "for": {"text": point.for_text, "authority": point.for_authority},
+        "against": {"text": point.against_text, "authority": point.against_authority},
+        "settled_by": point.settled_by,
+        "amount_against": str(point.amount_against),
+        "amount_for": str(point.amount_for),
+        "supposing": point.supposing,
+    }
+
+
+def year_document(row: CreditYear) -> Json:
+    """One year of the table."""
+    return {
+        "year": row.year,
+        "completed_on": row.completed_on.isoformat(),
+        "total": str(row.total),
+        "total_if_uncertain": str(row.total_if_uncertain),
+        "programmes": [
+            {
+                "programme": one.programme,
+                "status": one.status,
+                "reason_codes": list(one.reason_codes),
+                "rate": plain(one.rate),
+                "amount": str(one.amount),
+                "amount_if_uncertain": str(one.amount_if_uncertain),
+                "why": one.why,
+                "change": one.change,
+                "checked": one.checked,
+            }
+            for one in row.programmes
+        ],
+    }

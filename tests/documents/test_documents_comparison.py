@@ -1,0 +1,118 @@
+"""The ways to get the job done, on every document."""
+
+import io
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from conftest import SAMPLE_DAY, SAMPLES
+from documents_factory import make_estimate
+from openpyxl import load_workbook
+
+from estimator import usecases
+from estimator.documents.records import FullEstimate
+from estimator.documents.result_json import result_document
+from estimator.documents.text_report import text_report
+from estimator.documents.workbook import write_workbook
+from estimator.job.read import read_job_document
+from estimator.usecases import Catalogue
+
+NAMES = ["own", "hire", "cords_only"]
+
+
+def estimate(catalogue: Catalogue, **comparison: Any) -> FullEstimate:
+    path = SAMPLES / "jobs" / "six_circuit_block.yaml"
+    document = read_job_document(path.read_bytes(), path.name)
+    return usecases.estimate_job(
+        {**document, "comparison": comparison}, catalogue, today=SAMPLE_DAY
+    )
+
+
+@pytest.fixture(scope="module")
+def full(catalogue: Catalogue) -> FullEstimate:
+    return estimate(
+        catalogue, own_hour_value="25.00", tools_owned=["hacksaw"], hire_quotes=["3100.00"]
+    )
+
+
+def test_the_result_lists_the_three_ways_with_their_money(full: FullEstimate) -> None:
+    ways = result_document(full)["comparison"]
+
+    assert [way["way"] for way in ways] == NAMES
+    for way in ways:
+        paid = sum(Decimal(cost["amount"]) + Decimal(cost["sales_tax"]) for cost in way["costs"])
+        assert Decimal(way["cash_cost"]) == paid
+        after = Decimal(way["cash_cost"]) - Decimal(way["credit"])
+        assert Decimal(way["cost_after_credit"]) == after
+        assert Decimal(way["low"]) <= Decimal(way["likely"]) <= Decimal(way["high"])
+        assert way["because"]
+
+
+def test_hiring_is_the_total_of_the_quote_and_the_supply(full: FullEstimate) -> None:
+    hire = full.ways[1]
+
+    assert hire.supply_cost is not None
+    assert hire.cash_cost == full.price.total + hire.supply_cost
+
+
+def test_every_source_of_a_way_is_spelled_out(full: FullEstimate) -> None:
+    result = result_document(full)
+
+    for way in result["comparison"]:
+        entries = [*way["because"], *way["leaves_out"], *way["may_be_forbidden"]]
+        entries += [reason for tool in way["tools"] for reason in tool["because"]]
+        entries += [reason for cost in way["costs"] for reason in cost["because"]]
+        assert {entry["source"] for entry in entries} <= set(result["sources"])
+
+
+def test_the_report_sets_the_ways_side_by_side(full: FullEstimate) -> None:
+    text = text_report(full)
+
+    assert "Ways to get it done" in text
+    own = full.ways[0]
+    assert f"{own.cash_cost:,.2f}" in text
+    assert f"an own hour is worth {own.break_even_hour_value:,.2f}" in text
+    assert "a quote of 3,100.00 stands beside" in text
+    assert "only cords: left out: Furnace blower: by its name (furnace)" in text
+
+
+def test_the_report_says_when_own_hours_are_not_valued(catalogue: Catalogue) -> None:
+    assert "own hours not valued" in text_report(estimate(catalogue))
+
+
+def test_the_workbook_shows_each_way_in_a_column(full: FullEstimate) -> None:
+    sheet = load_workbook(io.BytesIO(write_workbook(full)), data_only=True)["Comparison"]
+
+    rows = {row[0].value: [cell.value for cell in row[1:4]] for row in sheet.iter_rows()}
+    assert rows["Cash cost"] == [float(way.cash_cost) for way in full.ways]
+    assert rows["Whole cost"] == [float(way.whole_cost) for way in full.ways]
+    assert rows["Low"] == [float(way.low) for way in full.ways]
+    assert rows["Quote 1 of others, the supply added"][1] == float(
+        full.ways[1].hire_quotes[0].with_supply
+    )
+    texts = {str(cell.value) for row in sheet.iter_rows() for cell in row}
+    assert "fish tape" in texts
+
+
+def test_an_estimate_without_ways_says_so_in_the_workbook_and_nothing_in_the_report() -> None:
+    estimate = make_estimate()
+
+    sheet = load_workbook(io.BytesIO(write_workbook(estimate)))["Comparison"]
+
+    texts = {str(cell.value) for row in sheet.iter_rows() for cell in row}
+    assert "The ways to get this job done were not compared." in texts
+    assert "Ways to get it done" not in text_report(estimate)
+
+
+def test_own_work_is_compared_with_a_contractors_price(catalogue: Catalogue) -> None:
+    path = SAMPLES / "jobs" / "six_circuit_block.yaml"
+    document = read_job_document(path.read_bytes(), path.name)
+    hired = usecases.estimate_job(document, catalogue, today=SAMPLE_DAY)
+    own = {**document, "labour": {**document["labour"], "skill": "own"}}
+
+    alone = usecases.estimate_job(own, catalogue, today=SAMPLE_DAY)
+
+    assert alone.ways[1].cash_cost == hired.ways[1].cash_cost
+    assert alone.ways[0].cash_cost == hired.ways[0].cash_cost
+    assert abs(alone.ways[0].hours - hired.ways[0].hours) < Decimal("0.2")
+    assert alone.ways[0].hours == alone.take_off.hours

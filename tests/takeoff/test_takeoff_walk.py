@@ -1,0 +1,131 @@
+"""Every kind of transfer on every wall, flush and on the surface, by every wiring method."""
+
+from itertools import product
+from typing import Any, get_args
+
+import pytest
+from takeoff_flow import EQUIPMENT, METHODS, Taken, take, wires_unaccounted
+
+from estimator.job.records import Surface, WiringMethod
+from estimator.takeoff.part_kinds import load_part_kinds
+from estimator.takeoff.why import asked_for
+
+SURFACES = get_args(Surface)
+WIRING = get_args(WiringMethod)
+NO_STUDS = {
+    "poured_concrete", "concrete_block", "grouted_block", "brick", "stucco_on_block", "plywood",
+}  # fmt: skip
+ROOMS = {"power_inlet_box", "cord_set", "fastener", "sign", "consumable"}
+
+
+def job_for(method: str, wiring: str, surface: str, mounting: str) -> Taken:
+    start, end = "inlet", "load_centre" if method == "interlock" else "transfer"
+    place: dict[str, Any] = (
+        {"place": "indoor", "exposure": "dry"}
+        if wiring in ("NM-B", "ENT", "FMC", "SER", "MC")
+        else {}
+    )
+    run = {"from": start, "to": end, "length_ft": 18, "wiring_method": wiring, **place}
+    return take(
+        mounting_surface=surface,
+        transfer={"method": method, "mounting": mounting},
+        runs=[run],
+    )
+
+
+def forbidden(method: str, surface: str, mounting: str) -> set[str]:
+    """Codes of the errors that this combination has to name."""
+    if mounting == "flush" and method == "automatic_switch":
+        codes = {"AUTOMATIC_SWITCH_NOT_FLUSH"}
+    elif mounting == "flush" and method != "interlock" and surface in NO_STUDS:
+        codes = {"SURFACE_CANNOT_HOLD_FLUSH"}
+    else:
+        codes = set()
+    if method == "automatic_switch" and surface == "metal_siding":
+        codes.add("SURFACE_CANNOT_HOLD")
+    return codes
+
+
+@pytest.mark.parametrize(("method", "wiring"), list(product(METHODS, WIRING)))
+def test_no_room_is_missing_and_what_is_forbidden_names_the_reason(
+    method: str, wiring: str
+) -> None:
+    for surface, mounting in product(SURFACES, ("surface", "flush")):
+        taken = job_for(method, wiring, surface, mounting)
+
+        kinds = {part.kind for part in taken.result.parts}
+        where = (surface, mounting)
+        assert kinds >= {EQUIPMENT[method], *ROOMS}, where
+        assert kinds & {"conductor", "cable"}, where
+        assert {"permit", "commission", "test_circuit", "inspection"} <= {
+            task.code for task in taken.result.labour
+        }, where
+        of_the_wall = {
+            code: one for code, one in taken.errors.items() if "SURFACE" in code or "FLUSH" in code
+        }
+        assert set(of_the_wall) == forbidden(method, surface, mounting), where
+        for finding in of_the_wall.values():
+            assert surface.replace("_", " ") in finding.message or "stud bay" in finding.message
+            assert finding.remedy
+        assert wires_unaccounted(taken) == [], where
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_nothing_is_called_miscellaneous(method: str) -> None:
+    result = job_for(method, "EMT", "stud_drywall", "surface").result
+
+    words = [part.description for part in result.parts] + [task.task for task in result.labour]
+    for text in (*words, *(finding.message for finding in result.findings)):
+        assert not any(vague in text.lower() for vague in ("misc", "sundr", "various", "etc."))
+
+
+def test_every_kind_of_part_is_used_by_some_job() -> None:
+    used = set()
+    for method, wiring, surface in product(METHODS, WIRING, SURFACES):
+        mounting = "flush" if surface == "stud_drywall" else "surface"
+        used |= {part.kind for part in job_for(method, wiring, surface, mounting).result.parts}
+    interlock = {"method": "interlock"}
+    way = {"from": "inlet", "to": "load_centre"}
+    bends = [90, 90, 90, 90, 90]
+    for taken in (
+        take(
+            run_length_ft=90,
+            transfer=interlock,
+            runs=[{**way, "length_ft": 90, "wiring_method": "PVC-40", "bends_deg": bends}],
+        ),
+        take(
+            run_length_ft=1.5,
+            transfer=interlock,
+            runs=[
+                {
+                    **way, "length_ft": 1.5, "wiring_method": "RMC", "bends_deg": [],
+                    "wall_penetrations": 0,
+                }
+            ],
+        ),
+        take(
+            transfer=interlock,
+            runs=[{**way, "length_ft": 18, "wiring_method": "LFMC", "bends_deg": bends}],
+        ),
+        take(
+            transfer={"method": "automatic_switch", "rating_a": 100},
+            load_centre={"role": "subpanel", "main_a": 100},
+        ),
+    ):  # fmt: skip
+        used |= {part.kind for part in taken.result.parts}
+
+    assert set(load_part_kinds()) - used == set()
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_each_line_names_its_needs_and_each_need_its_lines(method: str) -> None:
+    result = job_for(method, "EMT", "concrete_block", "surface").result
+
+    by_need = asked_for(result)
+
+    assert {"/inlet", "/transfer", "/load_centre", "/runs/0", "/cord_length_ft"} <= set(by_need)
+    for pointer, lines in by_need.items():
+        assert lines == tuple(sorted(set(lines)))
+        assert all(pointer in result.parts[line].asked_by for line in lines)
+    named = sum(len(part.asked_by) for part in result.parts)
+    assert sum(map(len, by_need.values())) == named
