@@ -9,7 +9,6 @@ import click
 from estimator import usecases
 from estimator.documents.catalogue_report import catalogue_check_document, catalogue_check_text
 from estimator.finding import Fault, InputRefused
-from estimator.samples import sample_job_files
 from estimator.usecases import NamedBytes
 
 _FILE = click.Path(path_type=Path)
@@ -35,7 +34,7 @@ def check(
     try:
         found = usecases.check_catalogue(
             [_named(path) for path in files],
-            [_named(path) for path in jobs] or sample_job_files(),
+            [_named(path) for path in jobs],
             confirmed=_named(confirmed) if confirmed else None,
             today=_today(),
         )

@@ -31,6 +31,7 @@ from estimator.job.read import read_job_document
 from estimator.job.records import Job
 from estimator.pricing.price import price_estimate
 from estimator.published.audit import AuditTable, find_table, read_audit
+from estimator.samples import sample_job_files
 from estimator.sizing.design import design_job
 from estimator.sizing.records import Design
 from estimator.sizing.tables import load_sizing_tables
@@ -184,40 +185,33 @@ def read_catalogue(files: Sequence[NamedBytes], confirmed: NamedBytes | None = N
 
 def check_catalogue(
     files: Sequence[NamedBytes],
-    jobs: Sequence[NamedBytes],
+    jobs: Sequence[tuple[str, object]] = (),
     *,
     today: date,
     confirmed: NamedBytes | None = None,
 ) -> CatalogueCheck:
-    """What price lists hold, and which parts of the jobs they can serve; stores nothing.
+    """What price lists hold, and which parts of jobs they can serve; stores nothing.
 
-    Prices count in the currency of the first job. Raises InputRefused with the faults of all
-    files together.
+    jobs: name and description, as bytes of a file or as plain objects; the sample jobs where
+    none is given. Prices count in the currency of the first job. Raises InputRefused with the
+    faults of all files together.
     """
+    asked = jobs or sample_job_files()
     faults: list[Fault] = []
-    catalogue = _gather(lambda: read_catalogue(files, confirmed), faults)
-    described = [
-        _gather(
-            lambda name=name, data=data: describe_job(  # type: ignore[misc]
-                read_job_document(data, name), today
-            ),
-            faults,
-            name,
-        )
-        for name, data in jobs
-    ]
-    read = [description.job for description in described if description is not None]
+    catalogue = _gather(partial(read_catalogue, files, confirmed), faults)
+    described = [_gather(partial(_job_of, name, job, today), faults, name) for name, job in asked]
     if faults or catalogue is None:
         raise InputRefused("input", tuple(faults))
-    tables = load_take_off_tables()
-    parts = [
-        part
-        for job in read
-        for part in take_off(job, design_job(job, load_sizing_tables()), tables).parts
-    ]
-    currency = read[0].terms.currency if read else "USD"
-    names = [name for name, _ in jobs]
-    return check_lists(catalogue.lists, catalogue.index_for(currency), parts, names)
+    read = [job for job in described if job is not None]
+    sizing, tables = load_sizing_tables(), load_take_off_tables()
+    parts = [part for job in read for part in take_off(job, design_job(job, sizing), tables).parts]
+    index = catalogue.index_for(read[0].terms.currency)
+    return check_lists(catalogue.lists, index, parts, [name for name, _ in asked])
+
+
+def _job_of(name: str, job: object, today: date) -> Job:
+    document = read_job_document(job, name) if isinstance(job, bytes) else job
+    return describe_job(document, today).job
 
 
 def read_labour(file: NamedBytes) -> LabourUnits:

@@ -10,6 +10,9 @@ _WIRE = frozenset(WIRE_SIZES)
 _TRADE = frozenset(TRADE_SIZES)
 _BARE_ANGLES = frozenset({"30", "45", "90"})
 _SCREW_NUMBERS = frozenset({"4", "6", "8", "10", "12", "14"})
+_LARGEST_BARE_INCHES = 12
+_SQUARE_BOXES = ("4", "4-11/16")
+_BOX_DEPTHS = ("1-1/4", "1-1/2", "2-1/8")
 _LONGEST_THREAD_PITCH = 18
 
 
@@ -39,7 +42,10 @@ def _inches(mark: Mark) -> Found | None:
     value = _inch_text(figure) if figure else None
     if figure is None or value is None:
         return None
-    return Found(value, figure.shape == "fraction" or figure.unit == "inch")
+    sure = figure.shape == "fraction" or figure.unit == "inch"
+    if not sure and int(value) > _LARGEST_BARE_INCHES:
+        return None
+    return Found(value, sure)
 
 
 def _trade(mark: Mark) -> Found | None:
@@ -188,6 +194,20 @@ def _board(mark: Mark) -> Found | None:
     return Found(" x ".join([side.value for side in sides]), True)
 
 
+def _square_box(mark: Mark) -> Found | None:
+    sides = [_inch_text(figure) for figure in _sides(mark, 2)]
+    if not sides or sides[0] not in _SQUARE_BOXES or sides[1] not in _BOX_DEPTHS:
+        return None
+    return Found(f"{sides[0]} x {sides[1]} square", True)
+
+
+def _lumber(mark: Mark) -> Found | None:
+    sides = _sides(mark, 2)
+    if not sides or any(side.shape != "whole" or side.unit for side in sides):
+        return None
+    return Found(" x ".join([side.value for side in sides]), True)
+
+
 def _knockouts(place: int) -> Form:
     def form(mark: Mark) -> Found | None:
         sides = [_inch_text(figure) for figure in _sides(mark, 2)]
@@ -210,13 +230,6 @@ def _splice(mark: Mark) -> Found | None:
 def _staple(mark: Mark) -> Found | None:
     found = _inches(mark)
     return None if found is None else Found(f"{found.value} in", found.sure)
-
-
-def _square_box(mark: Mark) -> Found | None:
-    found = _inches(mark)
-    if found is None or not found.sure or "-" not in found.value:
-        return None
-    return Found(f"4 x {found.value} square", True)
 
 
 FORMS: Mapping[str, Form] = {
@@ -246,7 +259,9 @@ FORMS: Mapping[str, Form] = {
     "second of two sides": _side(1, 2),
     "screw of two sides": _screw,
     "three sides": _box,
-    "depth of a square box": _square_box,
+    "ports": _with_unit("port"),
+    "board of two sides": _lumber,
+    "two sides of a square box": _square_box,
     "two sides in feet": _board,
     "smaller of two sides": _knockouts(0),
     "larger of two sides": _knockouts(1),

@@ -7,6 +7,7 @@ from estimator.catalogue.description_tokens import Shape, Token, tokens_of
 from estimator.catalogue.lexicon import Lexicon, Meaning, spelling
 
 _BETWEEN = ("X", "BY", "TO")
+_KNOCKOUT = ("KO", "KNOCKOUT")
 _NUMBERS: tuple[Shape, ...] = ("whole", "fraction", "decimal")
 _MOST_IN_A_SPLICE = 6
 
@@ -160,6 +161,8 @@ class _Marker:
         end, unit = start + 1, ""
         if self._has_role(end, "unit"):
             unit, end = self._unit(end), self._end(end)
+            if unit != "foot":
+                return None
         per = end < len(self.tokens) and self.tokens[end].text == "PER"
         end += per
         if not self._has_role(end, "container"):
@@ -217,9 +220,12 @@ class _Marker:
         place = self.place
         if place >= len(self.tokens) or len(figures) == 3:
             return False
+        if self.tokens[place].text in _KNOCKOUT and place + 1 < len(self.tokens):
+            # "1 KNOCKOUT TO 3/4"
+            place += self.tokens[place + 1].text == "TO"
         token = self.tokens[place]
         if token.text in _BETWEEN and self._starts_figure(place + 1):
-            self.place += 1
+            self.place = place + 1
             return True
         # "2 #12" is two wires of 12 AWG.
         first = figures[0]

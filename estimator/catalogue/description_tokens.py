@@ -98,6 +98,7 @@ def _scanner() -> re.Pattern[str]:
     return re.compile(
         rf"(?<![A-Z0-9])(?P<end>{ends})(?P<gender>P/R|P-R|P|R|C)?(?![A-Z0-9])"
         r"|(?P<cord>(?<![0-9/])[0-9]{1,2}/[2-4]\s*[-+& ]\s*[0-9]{1,2}/1(?![0-9/]))"
+        r"|(?P<strands>(?<![0-9/])[0-9]+(?:/0)?(?:-[0-9]+(?:/0)?){2,3}(?![-/0-9]))"
         rf"|(?P<mixed>[0-9]+-{_PROPER}|[1-6] {_PROPER})"
         r"|(?P<fraction>[0-9]+/[0-9]+)"
         r"|(?P<span>[0-9]+-[0-9]+)"
@@ -132,6 +133,8 @@ def _shapes(found: re.Match[str]) -> tuple[tuple[Shape, str], ...]:
         match = _CORD.fullmatch(text)
         assert match is not None  # the same form as in the scanner
         return (("conductors", f"{match[1]}+{match[2]}"),)
+    if group == "strands":
+        return (("conductors", text),)
     if group == "mixed":
         return (("fraction", text.replace(" ", "-")),)
     if group == "fraction":

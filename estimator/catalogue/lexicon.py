@@ -74,14 +74,15 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Lexicon:
-    """phrases: meanings by spelling, tokens joined as in ``spelling``. longest: tokens in one.
-
-    starts: first tokens of all phrases. near: for spelling mistakes.
+    """phrases: meanings by spelling, tokens joined as in ``spelling``. starts: first token of
+    each phrase, with the tokens in the longest that begins with it. frames: by kind. leads:
+    kinds that a concept may name, alone or with others. near: for spelling mistakes.
     """
 
     phrases: Mapping[str, tuple[Meaning, ...]]
     starts: Mapping[str, int]
     frames: Mapping[str, Frame]
+    leads: Mapping[str, tuple[str, ...]]
     near: NearWords
 
 
@@ -106,7 +107,8 @@ def load_lexicon() -> Lexicon:
                 uses[token.text].add((rest, row.role, row.meaning))
     found = {spelled: tuple(meanings) for spelled, meanings in phrases.items()}
     alike = {word: frozenset(told) for word, told in uses.items()}
-    return Lexicon(found, starts, _frames(), NearWords(uses, alike))
+    frames = _frames()
+    return Lexicon(found, starts, frames, _leads(frames), NearWords(uses, alike))
 
 
 def _frames() -> Mapping[str, Frame]:
@@ -122,6 +124,14 @@ def _frames() -> Mapping[str, Frame]:
         for kind, rows in needs.items()
         if kind != "*"
     }
+
+
+def _leads(frames: Mapping[str, Frame]) -> Mapping[str, tuple[str, ...]]:
+    leads: dict[str, dict[str, None]] = defaultdict(dict)
+    for kind, frame in frames.items():
+        for need in frame.needs:
+            leads[min(need)][kind] = None
+    return {concept: tuple(kinds) for concept, kinds in leads.items()}
 
 
 def _frame(

@@ -13,8 +13,8 @@ class NearWords:
     Words shorter than SHORTEST letters are never taken for another.
     """
 
-    def __init__(self, words: Collection[str], uses: Mapping[str, object]) -> None:
-        """uses: what each word is used for, equal for spellings of the same thing."""
+    def __init__(self, words: Collection[str], uses: Mapping[str, frozenset[object]]) -> None:
+        """uses: what each word is used for; spellings of one thing share them."""
         self._words = frozenset(words)
         self._uses = uses
         shortened: dict[str, set[str]] = defaultdict(set)
@@ -38,7 +38,13 @@ class NearWords:
             found.update(
                 known for known in self._shortened.get(short, ()) if _one_slip(word, known)
             )
-        by_use = {self._uses.get(known, known): known for known in sorted(found)}
+        # An abbreviation of the same word is no other word.
+        uses = {known: self._uses.get(known, frozenset({known})) for known in sorted(found)}
+        by_use = {
+            use: known
+            for known, use in uses.items()
+            if not any(use < other for other in uses.values())
+        }
         return tuple(sorted(by_use.values()))
 
 

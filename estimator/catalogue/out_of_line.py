@@ -1,7 +1,7 @@
 """Prices that are out of line with their neighbours: the slip between each, C and M."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -21,6 +21,7 @@ _NEXT_WIRE_SIZES = 2
 _NEXT_SIZE_RATIO = Decimal("1.7")
 _LEAST_LIKE = 2
 _ENOUGH_ALIKE = 3
+_MOST_COMPARED = 200
 _NAMED_ROWS = 5
 
 Key = tuple[str, Attributes]
@@ -48,29 +49,46 @@ def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
 
     Neighbours are items of the same kind and attributes, looks aside; where there are none,
     the next sizes; where there are none either, goods that differ in one attribute, with a
-    wider limit. Prices are of one unit, freed from pack and basis.
+    wider limit. Prices are of one unit, freed from pack and basis. Where two disagree, the one
+    that disagrees with more of its neighbours is out of line; where that is even, both are.
+    Goods without a neighbour in any list cannot be judged.
     """
     market = _Market([item for each in lists for item in each.items if item.currency == currency])
+    slips = _settle(market)
     findings = []
     for each in lists:
-        slips = [
-            slip
-            for item in each.items
-            if item.currency == currency and (slip := market.slip(item)) is not None
-        ]
-        if slips:
-            findings.append(_finding(each, slips))
+        own = [slip for item in each.items if (slip := slips.get(id(item))) is not None]
+        if own:
+            findings.append(_finding(each, own))
     return findings
+
+
+def _settle(market: "_Market") -> Mapping[int, _Slip]:
+    """The slips by the identity of their item, those first that disagree with most others."""
+    suspects = [item for item in market.items if market.slip(item) is not None]
+    found: dict[int, _Slip] = {}
+    by_count: dict[int, list[Item]] = defaultdict(list)
+    for item in suspects:
+        by_count[market.disagreements(item)].append(item)
+    for count in sorted(by_count, reverse=True):
+        slips = [slip for item in by_count[count] if (slip := market.slip(item)) is not None]
+        found.update({id(slip.item): slip for slip in slips})
+        # A price that is out of line is no measure for those of its neighbours.
+        market.leave_out([slip.item for slip in slips])
+    return found
 
 
 class _Market:
     """All prices by what is sold."""
 
     def __init__(self, items: Sequence[Item]) -> None:
+        self.items = items
         self.prices: dict[Key, list[Decimal]] = defaultdict(list)
         for item in items:
             self.prices[item.kind, item.attributes].append(item.unit_price)
-        self.usual = {key: median(prices) for key, prices in self.prices.items()}
+        self.usual: dict[Key, Decimal | None] = {
+            key: median(prices) for key, prices in self.prices.items()
+        }
         self.by_looks: dict[Key, list[Key]] = defaultdict(list)
         # What is left without one attribute: the goods that differ in nothing else.
         self.but_one: dict[tuple[str, int, Attributes], list[Key]] = defaultdict(list)
@@ -98,6 +116,22 @@ class _Market:
             return None if usual is None else _Slip(item, usual)
         return None if not judged else _Slip(item, judged)
 
+    def disagreements(self, item: Item) -> int:
+        """With how many of its neighbours' prices an item's price does not go together."""
+        key = (item.kind, item.attributes)
+        beside = [*self._alike(item, key), *self._next_sizes(key)]
+        return sum(_ratio(item.unit_price, price) >= SAME_GOODS for price in beside)
+
+    def leave_out(self, items: Sequence[Item]) -> None:
+        """Measure no others by the prices of these items."""
+        for item in items:
+            key = (item.kind, item.attributes)
+            self.prices[key].remove(item.unit_price)
+            self.usual[key] = median(self.prices[key]) if self.prices[key] else None
+        if items:
+            self.next.clear()
+            self.like.clear()
+
     def _judged(self, item: Item, key: Key) -> Decimal | None:
         """The usual price by goods of other sizes; zero when in line; None without any."""
         beside = self._next_sizes(key)
@@ -109,37 +143,48 @@ class _Market:
         return None
 
     def _alike(self, item: Item, key: Key) -> list[Decimal]:
-        prices = self.prices[key]
-        found = list(prices) if len(prices) > 1 else []
-        if found:
-            found.remove(item.unit_price)
+        found = self.prices[key]
+        if len(found) > _MOST_COMPARED:
+            # Of so many prices one more or less does not move the middle.
+            found = self._usual_of([key]) * _ENOUGH_ALIKE
+        elif item.unit_price in found:
+            place = found.index(item.unit_price)
+            found = found[:place] + found[place + 1 :]
+        else:
+            found = list(found)
         apart = looks_apart(*key)
         if apart is not None:
-            found += [self.usual[o] for o in self.by_looks[item.kind, apart] if o != key]
+            found += self._usual_of([o for o in self.by_looks[item.kind, apart] if o != key])
         return found
+
+    def _usual_of(self, keys: Sequence[Key]) -> list[Decimal]:
+        return [usual for key in keys if (usual := self.usual[key]) is not None]
 
     def _next_sizes(self, key: Key) -> list[Decimal]:
         if key not in self.next:
-            self.next[key] = [
-                self.usual[other]
-                for place, others in self._but_one(key)
-                for other in others
-                if _next_to(key[1][place][1], other[1][place][1])
-            ]
+            self.next[key] = self._usual_of(
+                [
+                    other
+                    for place, others in self._but_one(key)
+                    for other in others
+                    if _next_to(key[1][place][1], other[1][place][1])
+                ]
+            )
         return self.next[key]
 
     def _like_goods(self, key: Key) -> list[Decimal]:
         if key not in self.like:
-            self.like[key] = [
-                self.usual[other] for _, others in self._but_one(key) for other in others
-            ]
+            self.like[key] = self._usual_of(
+                [other for _, others in self._but_one(key) for other in others]
+            )
         return self.like[key]
 
     def _but_one(self, key: Key) -> Iterator[tuple[int, list[Key]]]:
         kind, attributes = key
         for place in range(len(attributes)):
             rest = attributes[:place] + attributes[place + 1 :]
-            yield place, [other for other in self.but_one[kind, place, rest] if other != key]
+            others = self.but_one[kind, place, rest][:_MOST_COMPARED]
+            yield place, [other for other in others if other != key]
 
 
 def _ratio(price: Decimal, usual: Decimal) -> Decimal:

@@ -67,9 +67,10 @@ def _nothing(
 
 def _fits(marks: Sequence[Mark], lexicon: Lexicon, kinds: PartKinds) -> list[Fit]:
     told = _all_concepts(marks)
+    likely = {kind for concept in told for kind in lexicon.leads.get(concept, ())}
     found = []
-    for name, frame in lexicon.frames.items():
-        kind = kinds.get(name)
+    for name in sorted(likely):
+        frame, kind = lexicon.frames[name], kinds.get(name)
         if kind is not None and any(need <= told for need in frame.needs):
             each = fit(marks, frame, kind, _lengths()[kind.stick])
             if each is not None:

@@ -93,11 +93,13 @@ def _of_automatic(design: Design) -> Iterator[Splice]:
 
 def take_splices(taking: Taking) -> None:
     """Connectors for all splices, the twist-on ones with spares."""
-    held: dict[tuple[BoxSpliceRow, int], list[Splice]] = {}
+    alike: dict[tuple[int, str, bool], list[Splice]] = {}
     for splice in splices_of(taking.job, taking.design):
-        row = connector_for(taking, splice)
-        held.setdefault((row, row.wires), []).append(splice)
-    for (row, wires), splices in held.items():
+        alike.setdefault((splice.wires, splice.size, splice.aluminium), []).append(splice)
+    held: dict[BoxSpliceRow, list[Splice]] = {}
+    for splices in alike.values():
+        held.setdefault(connector_for(taking, splices[0]), []).extend(splices)
+    for row, splices in held.items():
         if row.kind == "twist_on_connector":
             _take_twist_ons(taking, row.connector, splices)
             continue
@@ -107,7 +109,7 @@ def take_splices(taking: Taking) -> None:
             "nec_conductor_materials",
             splices=len(splices),
         )
-        values = {"takes": row.connector, "ports": str(wires)}
+        values = {"takes": row.connector, "ports": str(row.wires)}
         reasons = (*_why(taking, splices), reason)
         taking.parts.add(row.kind, values, len(splices), _pointers(splices), *reasons)
 

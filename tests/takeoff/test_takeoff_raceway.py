@@ -24,7 +24,7 @@ from takeoff_factory import (
     taken,
 )
 
-from estimator.sizing.records import TransferDesign
+from estimator.sizing.records import PullBox, TransferDesign
 from estimator.takeoff.raceway_plan import elbow_angles
 
 CASES = read_cases("counts.csv")
@@ -66,6 +66,56 @@ def test_couplings_are_one_less_than_the_sticks_of_each_segment(tenths: list[int
     assert count(result, "raceway_coupling") == sum(math.ceil(one / 10) - 1 for one in segments)
     assert sum(raceway.cuts_ft) == raceway.quantity == sum(segments)
     assert max(raceway.cuts_ft) <= 10
+
+
+STICKS = {"EMT": False, "PVC-40": True, "PVC-80": True, "RMC": True, "IMC": True}
+
+
+@given(
+    st.sampled_from(sorted(STICKS)),
+    st.lists(st.integers(min_value=1, max_value=240), min_size=1, max_size=3),
+    st.lists(st.sampled_from([30, 45, 90, 180]), max_size=4),
+    st.integers(min_value=0, max_value=2),
+    st.sampled_from(["10 AWG", "4 AWG"]),
+)
+def test_joints_of_every_rigid_raceway_add_up_end_by_end(
+    method: str, quarters: list[int], bends: list[int], walls: int, size: str
+) -> None:
+    """Counts the ends of all pieces and elbows: each is in a box, in a body or in a joint."""
+    segments = tuple(Decimal(number) / 4 for number in quarters)
+    run = make_run(
+        str(sum(segments)),
+        wiring_method=method,
+        trade_size="1-1/4",
+        segments_ft=segments,
+        bends_deg=tuple(map(Decimal, bends)),
+        wall_penetrations=walls,
+        conductors=make_wires(size),
+    )
+
+    result = taken(make_job(), run)
+
+    (raceway,) = parts_of(result, "raceway")
+    elbows = sum(math.ceil(bend / 90) for bend in bends)
+    assert count(result, "elbow") == elbows
+    assert sum(raceway.cuts_ft) == sum(segments)
+    assert count(result, "conduit_body") + count(result, "box") == walls + len(segments) - 1
+    assert (count(result, "box") == 0) is (size == "10 AWG" or not walls + len(segments) - 1)
+    # Each stick of a segment but its last is joined to the next, each elbow once more.
+    joints = sum(math.ceil(one / 10) - 1 for one in segments)
+    assert len(raceway.cuts_ft) == joints + len(segments)
+    own = joints if STICKS[method] else 0
+    assert count(result, "raceway_coupling") == joints + elbows - own
+    ends = 2 * (1 + count(result, "box"))
+    assert count(result, "insulating_bushing") == ends
+    bodies = 2 * count(result, "conduit_body")
+    connectors = {"EMT": ends + bodies, "PVC-40": ends, "PVC-80": ends, "RMC": 0, "IMC": 0}
+    assert count(result, "raceway_connector") == connectors[method]
+    locknuts = {"EMT": 0, "PVC-40": ends, "PVC-80": ends, "RMC": 2 * ends, "IMC": 2 * ends}
+    assert count(result, "locknut", style="steel") == max(
+        0, locknuts[method] - count(result, "locknut", style="sealing")
+    )
+    assert count(result, "locknut", style="sealing") == 1 + 2 * count(result, "box")
 
 
 @given(
@@ -330,6 +380,44 @@ def test_expansion_fittings_of_the_design_are_parts() -> None:
 
     assert count(result, "expansion_fitting", raceway="PVC", travel_in="4") == 2
     assert hours_of(result, "fitting_or_pull_box") == Decimal("0.70")
+
+
+def test_large_wires_turn_into_a_wall_in_a_box_as_wide_as_the_design_asks() -> None:
+    """NFPA 70 314.28(A)(2): 6 x 2 in is 12 in; conduit bodies only up to 6 AWG."""
+    asked = PullBox(None, Decimal(12), None, None, WHY)
+    run = make_run(trade_size="2", conductors=make_wires("1/0 AWG"), pull_box=asked)
+
+    result = taken(make_job(), run)
+
+    assert count(result, "conduit_body") == 0
+    assert count(result, "box", box="18 x 18 x 6", enclosure="3R") == 1
+    assert count(result, "insulating_bushing") == 4
+
+
+@pytest.mark.parametrize(
+    ("method", "size", "inserts", "bushings"),
+    [
+        ("FMC", "6 AWG", 2, 0), ("FMC", "4 AWG", 2, 2), ("LFMC", "4 AWG", 0, 0),
+        ("LFNC-B", "4 AWG", 0, 0), ("ENT", "4 AWG", 0, 0), ("EMT", "4 AWG", 0, 2),
+        ("EMT", "10 AWG", 0, 2),
+    ],
+)  # fmt: skip
+def test_wire_leaves_over_a_bushing_or_a_throat_but_never_both(
+    method: str, size: str, inserts: int, bushings: int
+) -> None:
+    """NFPA 70 300.4(G)."""
+    run = make_run(
+        wiring_method=method,
+        trade_size="1-1/4",
+        conductors=make_wires(size),
+        wall_penetrations=0,
+        **DRY,
+    )
+
+    result = taken(make_job(), run)
+
+    assert count(result, "anti_short_bushing") == inserts
+    assert count(result, "insulating_bushing") == bushings
 
 
 def test_the_wet_entry_of_the_inlet_is_sealed_and_the_dry_one_is_not() -> None:

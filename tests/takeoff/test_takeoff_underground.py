@@ -172,3 +172,10 @@ def test_sleeves_let_their_cable_through() -> None:
             row = load_take_off_tables().cable_fittings[cable, size]
             assert row.sleeve is not None
             assert major < inside[row.sleeve] * Decimal("0.9")
+
+
+@pytest.mark.parametrize(("length", "tool"), [("49.5", "shovel"), ("50", "trencher")])
+def test_whoever_digs_needs_the_tool_for_it(length: str, tool: str) -> None:
+    result = taken(make_job(), buried("PVC-80", length))
+
+    assert {need.tool for need in result.tools} & {"shovel", "trencher"} == {tool}

@@ -11,7 +11,8 @@ from estimator.job.from_json import from_json
 from estimator.usecases import NamedBytes
 
 _FIELDS = (
-    "job", "catalogue", "labour_units", "programmes", "programme_facts", "year_table", "on",
+    "job", "catalogue", "confirmed", "labour_units", "programmes", "programme_facts",
+    "year_table", "on",
 )  # fmt: skip
 _LONGEST_NAME = 200
 
@@ -35,6 +36,7 @@ class EstimateRequest:
     programme_facts: tuple[tuple[str, str], ...]
     year_table: bool
     on: date | None
+    confirmed: NamedBytes | None
 
 
 def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
@@ -43,7 +45,7 @@ def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
     Raises BodyUnreadable when it is not JSON, InputRefused with every fault of its outer
     shape (the job itself is checked later).
     """
-    document = _document(body)
+    document = read_body(body)
     faults: list[Fault] = []
     unknown = [name for name in document if name not in _FIELDS]
     faults += [
@@ -54,19 +56,21 @@ def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
         faults.append(Fault("/job", "is missing; give the job description"))
     request = EstimateRequest(
         document.get("job"),
-        _price_lists(document.get("catalogue"), config, faults),
-        _labour(document, faults),
+        read_price_lists(document.get("catalogue"), config, faults),
+        _optional(document, "labour_units", faults),
         _programmes(document.get("programmes", []), faults),
         _facts(document.get("programme_facts", {}), faults),
         _flag(document, "year_table", faults),
         _day(document.get("on"), faults),
+        _optional(document, "confirmed", faults),
     )
     if faults:
         raise InputRefused("request", tuple(faults))
     return request
 
 
-def _document(body: bytes) -> Mapping[str, object]:
+def read_body(body: bytes) -> Mapping[str, object]:
+    """The body as a JSON object; raises BodyUnreadable, or InputRefused for another value."""
     try:
         document = from_json(body.decode("utf-8-sig"), "body")
     except UnicodeDecodeError:
@@ -79,7 +83,8 @@ def _document(body: bytes) -> Mapping[str, object]:
     return document
 
 
-def _price_lists(value: object, config: Config, faults: list[Fault]) -> tuple[NamedBytes, ...]:
+def read_price_lists(value: object, config: Config, faults: list[Fault]) -> tuple[NamedBytes, ...]:
+    """The price lists of field catalogue; faults are added."""
     if not isinstance(value, list):
         faults.append(
             Fault("/catalogue", "must be a list of price lists; an empty list prices nothing")
@@ -90,14 +95,14 @@ def _price_lists(value: object, config: Config, faults: list[Fault]) -> tuple[Na
             Fault("/catalogue", f"holds {len(value)} price lists; {config.max_price_lists} at most")
         )
         return ()
-    read = [_named(one, f"/catalogue/{place}", faults) for place, one in enumerate(value)]
+    read = [read_named_text(one, f"/catalogue/{place}", faults) for place, one in enumerate(value)]
     return tuple(one for one in read if one is not None)
 
 
-def _labour(document: Mapping[str, object], faults: list[Fault]) -> NamedBytes | None:
-    if "labour_units" not in document:
+def _optional(document: Mapping[str, object], name: str, faults: list[Fault]) -> NamedBytes | None:
+    if name not in document:
         return None
-    return _named(document["labour_units"], "/labour_units", faults)
+    return read_named_text(document[name], f"/{name}", faults)
 
 
 def _programmes(value: object, faults: list[Fault]) -> tuple[NamedBytes, ...]:
@@ -105,7 +110,7 @@ def _programmes(value: object, faults: list[Fault]) -> tuple[NamedBytes, ...]:
         what = f"must be a list of at most {MOST_PROGRAMMES} programmes"
         faults.append(Fault("/programmes", what))
         return ()
-    read = [_named(one, f"/programmes/{place}", faults) for place, one in enumerate(value)]
+    read = [read_named_text(one, f"/programmes/{place}", faults) for place, one in enumerate(value)]
     return tuple(one for one in read if one is not None)
 
 
@@ -124,7 +129,8 @@ def _flag(document: Mapping[str, object], name: str, faults: list[Fault]) -> boo
     return value
 
 
-def _named(value: object, where: str, faults: list[Fault]) -> NamedBytes | None:
+def read_named_text(value: object, where: str, faults: list[Fault]) -> NamedBytes | None:
+    """One file from its object of name and text; faults are added."""
     if not isinstance(value, dict) or set(value) != {"name", "text"}:
         faults.append(Fault(where, "must be an object with name and text"))
         return None

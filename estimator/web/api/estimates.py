@@ -93,6 +93,7 @@ def _estimate(asked: EstimateRequest) -> FullEstimate:
         programmes=asked.programmes,
         programme_facts=asked.programme_facts,
         by_year=asked.year_table,
+        confirmed=asked.confirmed,
     )
 
 

@@ -25,6 +25,13 @@ class EstimateRequestSchema(Schema):
         required=True,
         metadata={"description": "price lists as CSV text"},
     )
+    confirmed = fields.Nested(
+        NamedTextSchema,
+        metadata={
+            "description": "what described items are, as CSV text with the columns supplier, "
+            "item number, kind, attributes"
+        },
+    )
     labour_units = fields.Nested(
         NamedTextSchema, metadata={"description": "own labour units as CSV text"}
     )

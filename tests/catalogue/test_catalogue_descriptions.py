@@ -1,0 +1,336 @@
+"""Cramped descriptions are read as kind, attributes and pack, and doubt is told.
+
+The labelled sets hold our own writing in the trade's abbreviations. A label says what the text
+says and no more, but for what usual practice leaves out (lexicon/implied.csv). A blank kind:
+the text names no part of ours, or not enough to know which.
+"""
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from conftest import sample_lists
+from hypothesis import given
+from hypothesis import strategies as st
+
+from estimator.catalogue.description_figures import FORMS
+from estimator.catalogue.lexicon import load_lexicon
+from estimator.catalogue.may_differ import load_may_differ
+from estimator.catalogue.read_description import LONGEST_DESCRIPTION, read_description
+from estimator.catalogue.read_price_list import read_price_list
+from estimator.catalogue.reading import Reading
+from estimator.takeoff.part_kinds import load_part_kinds
+
+CASES = Path(__file__).parent / "cases"
+SETS = ("descriptions_tuned.csv", "descriptions_untuned.csv")
+LEAST = {"descriptions_tuned.csv": 300, "descriptions_untuned.csv": 100}
+KINDS = load_part_kinds()
+LEXICON = load_lexicon()
+
+
+def read(text: str) -> Reading:
+    return read_description(text, LEXICON, KINDS)
+
+
+def labelled(name: str) -> list[dict[str, str]]:
+    with (CASES / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def facts(kind: str | None, attributes: Iterator[tuple[str, str]]) -> set[tuple[str, str]]:
+    return ({("kind", kind)} if kind else set()) | set(attributes)
+
+
+def expected(row: dict[str, str]) -> set[tuple[str, str]]:
+    pairs = [pair.split("=", 1) for pair in row["attributes"].split(";") if pair.strip()]
+    return facts(row["kind"], ((name.strip(), value.strip()) for name, value in pairs))
+
+
+@dataclass
+class Score:
+    right: int = 0
+    wrong: int = 0
+    missed: int = 0
+
+    def add(self, got: set[tuple[str, str]], wanted: set[tuple[str, str]]) -> None:
+        self.right += len(got & wanted)
+        self.wrong += len(got - wanted)
+        self.missed += len(wanted - got)
+
+    @property
+    def precision(self) -> float:
+        return self.right / (self.right + self.wrong)
+
+    @property
+    def recall(self) -> float:
+        return self.right / (self.right + self.missed)
+
+
+def matters(facts_of: set[tuple[str, str]]) -> set[tuple[str, str]]:
+    """Kind and attributes that matter for safety or fit: all but those of looks."""
+    looks = {attribute for kind in load_may_differ().values() for attribute, _ in kind}
+    return {fact for fact in facts_of if fact[0] not in looks}
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_a_labelled_set_is_read_without_a_wrong_safety_attribute(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if not (CASES / name).exists():
+        pytest.skip(f"{name} has not been written yet")
+    rows = labelled(name)
+    safety, every, packs, whole = Score(), Score(), Score(), 0
+    wrong: list[str] = []
+
+    for row in rows:
+        reading = read(row["description"])
+        got, wanted = facts(reading.kind, iter(reading.known)), expected(row)
+        safety.add(matters(got), matters(wanted))
+        every.add(got, wanted)
+        packs.add(
+            {("pack", f"{reading.pack:f}")} if reading.pack else set(),
+            {("pack", row["pack"])} if row["pack"] else set(),
+        )
+        whole += reading.complete
+        if matters(got) - matters(wanted) or (reading.complete and got != wanted):
+            wrong.append(f"{row['description']}: {sorted(got - wanted)}")
+
+    with capsys.disabled():
+        print(
+            f"\n{name}: {len(rows)} descriptions; safety attributes: precision "
+            f"{safety.precision:.2%}, recall {safety.recall:.2%}; all attributes: "
+            f"{every.precision:.2%}, {every.recall:.2%}; packs: {packs.precision:.2%}, "
+            f"{packs.recall:.2%}; read whole: {whole}"
+        )
+    assert len(rows) >= LEAST[name]
+    assert not wrong
+    assert safety.precision == 1
+    assert safety.recall >= 0.9
+    assert packs.wrong == 0
+
+
+def test_no_text_of_the_labelled_set_stands_twice() -> None:
+    rows = labelled(SETS[0])
+
+    assert len({row["description"] for row in rows}) == len(rows)
+
+
+def test_descriptions_of_the_sample_lists_never_contradict_their_columns() -> None:
+    items = {
+        item.description: item
+        for path in sample_lists()
+        for item in read_price_list(path.read_bytes(), path.name, KINDS).items
+    }
+
+    whole = 0
+    for text, item in items.items():
+        reading = read(text)
+        assert reading.kind in (None, item.kind), text
+        assert set(reading.known) <= set(item.attributes), text
+        whole += reading.complete
+    assert whole >= len(items) * 3 // 4
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("10 STR THHN CU BLK 500", "THHN BLK 500 CU STR 10", "CU BLK 10 THHN STR 500"),
+        ("3/4 EMT SET SCR CONN STL", "CONN EMT STL SET SCR 3/4", "STL SET SCR 3/4 CONN EMT"),
+        ("CONC SCR 1/4X1-3/4 HWH 100/BX", "100/BX HWH 1/4X1-3/4 CONC SCR"),
+        ("INLET BOX 30A L14-30 NEMA 3R", "NEMA 3R L14-30 30A INLET BOX"),
+    ],
+)
+def test_the_order_of_the_words_does_not_matter(texts: tuple[str, ...]) -> None:
+    readings = [(one.kind, one.known, one.pack, one.unread) for one in map(read, texts)]
+
+    assert len(set(readings)) == 1
+    assert read(texts[0]).complete
+
+
+@pytest.mark.parametrize(
+    ("text", "same"),
+    [
+        ("3/4\" EMT 10'", "3/4 IN EMT 10 FT"),
+        ("3/4\u2033 EMT", "3/4 IN EMT"),
+        ("\u00be EMT", "3/4 EMT"),
+        ("1/2 EMT 1\u20111/4", "1/2 EMT 1-1/4"),
+        ("10 awg thhn cu blk 1,000 ft", "10 AWG THHN CU BLK 1000 FT"),
+        ("6\u00d76\u00d74 PULL BOX NEMA 1", "6X6X4 PULL BOX NEMA 1"),
+    ],
+)
+def test_signs_are_read_as_the_words_they_stand_for(text: str, same: str) -> None:
+    one, other = read(text), read(same)
+
+    assert (one.kind, one.known, one.pack) == (other.kind, other.known, other.pack)
+    assert one.kind
+
+
+@pytest.mark.parametrize(
+    ("text", "slip"),
+    [
+        ("3/4 EMT SET SCREW CONNECTR STL", "CONNECTR -> CONNECTOR"),
+        ("CONCRTE SCREW 1/4 X 1-1/4", "CONCRTE -> CONCRETE"),
+        ("LOCKNUT SEALNIG 3/4", "SEALNIG -> SEALING"),
+    ],
+)
+def test_a_word_one_slip_from_a_single_word_is_taken_for_it_and_told(text: str, slip: str) -> None:
+    reading = read(text)
+
+    assert reading.complete
+    assert reading.corrected == (slip,)
+
+
+def test_a_word_one_slip_from_two_words_is_left_open() -> None:
+    reading = read("10AWG STR GREEN THHN COPPR 100FT")
+
+    assert not reading.complete
+    assert "COPPR" in reading.unread
+    assert "COPPR may be COMPR or COPPER" in reading.ambiguities
+    assert "material" in reading.missing
+
+
+@pytest.mark.parametrize(
+    "text", ["3/4 EMT SET SCR COMN STL", "INLET BOX L14-31 3R", "3/5 EMT SET SCR CONN", "EMT 7/4"]
+)
+def test_short_words_sizes_and_configurations_are_never_corrected(text: str) -> None:
+    reading = read(text)
+
+    assert not reading.complete
+    assert not reading.corrected
+
+
+@pytest.mark.parametrize(
+    ("text", "doubt"),
+    [
+        ("1/2X2 PVC LB SCH40", "trade_size may be 1/2 or 2"),
+        ("10 12 THHN CU BLK", "size may be 10 AWG or 12 AWG"),
+        ("THHN CU 10 BLK RED 500", "colour may be black or red"),
+        ("INLET BOX 50A L14-30 NEMA 3R", "is rated 30 A, yet 50 A is written"),
+        ("3/4 EMT RIGID STRAP 1H", "raceway may be EMT or RMC"),
+        ("3/4 EMT SET SCR COMP RT CONN", "style may be"),
+        ("1/2 EMT SET SCR CONN 90 DEG", "style may be"),
+        ("10 THHN CU BLK 500FT 1000FT", "pack may be 500 or 1000"),
+    ],
+)
+def test_what_can_be_read_in_two_ways_is_reported_and_left_open(text: str, doubt: str) -> None:
+    reading = read(text)
+
+    assert not reading.complete
+    assert any(doubt in each for each in reading.ambiguities), reading.ambiguities
+
+
+@pytest.mark.parametrize(
+    ("text", "unread"),
+    [
+        ("3/4 EMT SET SCR CONN STL GIZMO", "GIZMO"),
+        ("3/4 EMT COMP CONN STL", "COMP"),
+        ("3/4 EMT STRAP 1H 77", "77"),
+        ("CONC SCR 1/4X1-3/4 C/BX", "C"),
+    ],
+)
+def test_what_has_no_place_is_listed_and_keeps_the_reading_open(text: str, unread: str) -> None:
+    reading = read(text)
+
+    assert unread in reading.unread
+    assert not reading.complete
+    assert reading.gaps
+
+
+def test_a_raceway_word_alone_beside_an_unknown_word_names_no_conduit() -> None:
+    assert read("3/4 EMT").kind == "raceway"
+    assert read("3/4 EMT GIZMO").kind is None
+
+
+@pytest.mark.parametrize(
+    "text", ["3/4 EMT HANGER", "GROUNDING BUSHING 3/4 INSUL", "12/2 NM-B NO GROUND 250", ""]
+)
+def test_goods_that_we_do_not_know_are_no_part(text: str) -> None:
+    reading = read(text)
+
+    assert reading.kind is None
+    assert not reading.known
+    assert reading.gaps
+
+
+def test_what_usual_practice_leaves_out_is_named_as_implied_with_its_source() -> None:
+    reading = read("10 STR THHN BLK 500")
+
+    assert reading.complete
+    assert set(reading.implied) == {"material", "insulation"}
+    assert {reason.source for reason in reading.because} >= {"nec_110_5", "common_practice"}
+
+
+def test_nothing_is_implied_beside_a_word_that_was_not_understood() -> None:
+    assert not read("10 STR THHN BLK 500 GIZMO").implied
+
+
+def test_a_written_material_goes_before_the_implied_one() -> None:
+    reading = read("10 STR THHN AL BLK 500")
+
+    assert ("material", "al") in reading.known
+    assert "material" not in reading.implied
+
+
+def test_a_text_at_the_limit_is_read_and_one_over_it_is_not() -> None:
+    text = "3/4 EMT CONDUIT"
+
+    at_limit = read(text + " " * (LONGEST_DESCRIPTION - len(text)))
+    over = read(text + " " * (LONGEST_DESCRIPTION + 1 - len(text)))
+
+    assert at_limit.complete
+    assert over.kind is None
+    assert "200 characters" in over.gaps
+
+
+WORDS = st.sampled_from(
+    sorted({word for row in labelled(SETS[0]) for word in row["description"].split()})
+)
+
+
+@given(st.lists(WORDS, max_size=12).map(" ".join))
+def test_any_mix_of_trade_words_is_read_without_failing(text: str) -> None:
+    reading = read(text)
+
+    assert reading.complete or reading.gaps
+    if reading.kind is not None:
+        names = [name for name, _ in reading.known]
+        assert sorted([*names, *reading.missing]) == sorted(KINDS[reading.kind].attributes)
+
+
+@given(st.text(max_size=80))
+def test_any_text_is_read_without_failing(text: str) -> None:
+    reading = read(text)
+
+    assert reading.complete or reading.gaps
+
+
+def test_the_lexicon_names_only_kinds_and_attributes_that_exist() -> None:
+    for kind, frame in LEXICON.frames.items():
+        assert kind in KINDS
+        attributes = set(KINDS[kind].attributes)
+        assert set(frame.values) | set(frame.figures) <= attributes, kind
+        assert {implied.attribute for implied in frame.implied} <= attributes, kind
+        assert {form for forms in frame.figures.values() for form in forms} <= set(FORMS)
+
+
+def test_every_concept_that_a_kind_wants_can_be_written() -> None:
+    written = {
+        concept
+        for meanings in LEXICON.phrases.values()
+        for meaning in meanings
+        for concept in meaning.concepts
+    }
+    units = {
+        concept
+        for meanings in LEXICON.phrases.values()
+        for meaning in meanings
+        if meaning.role == "unit"
+        for concept in meaning.concepts
+    }
+
+    for frame in LEXICON.frames.values():
+        for concept in frame.accepted - written - {"three sides"}:
+            value, _, unit = concept.partition(" ")
+            assert value[0].isdigit() and unit in {*units, "bare"}, (frame.kind, concept)
