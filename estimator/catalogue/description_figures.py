@@ -232,6 +232,18 @@ def _staple(mark: Mark) -> Found | None:
     return None if found is None else Found(f"{found.value} in", found.sure)
 
 
+# The unit that a form asks for, where the unit's word may have other meanings.
+FORM_UNITS: Mapping[str, str] = {
+    "degrees": "degree",
+    "amperes": "ampere",
+    "circuits": "circuit",
+    "poles": "pole",
+    "spaces": "space",
+    "terminals": "terminal",
+    "ports": "port",
+    "feet": "foot",
+    "square feet": "square foot",
+}
 FORMS: Mapping[str, Form] = {
     "inches": _inches,
     "trade size": _trade,

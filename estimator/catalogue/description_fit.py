@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from estimator.catalogue.description_figures import FORMS, Found
+from estimator.catalogue.description_figures import FORM_UNITS, FORMS, Found
 from estimator.catalogue.description_marks import Mark
 from estimator.catalogue.lexicon import Concepts, Frame, Implied, Value
 from estimator.job.configurations import load_configurations
@@ -76,11 +76,11 @@ class _Told:
         self.foreign = False
         present: set[str] = set()
         measures: set[str] = set()
-        measures_before: Concepts = frozenset()
+        units_before: Concepts = frozenset()
         for place, mark in enumerate(marks):
             measures.update(mark.measures)
-            self.before = measures_before
-            measures_before = frozenset(mark.measures)
+            self.units_before = units_before
+            units_before = frozenset([figure.unit for figure in mark.figures])
             if mark.meanings and not self._place(place, mark, frame):
                 return
             present.update(self.by_mark.get(place, ()))
@@ -98,7 +98,7 @@ class _Told:
             # What tells of the part goes before what may stand besides.
             fitting = {concepts for concepts in fitting if not concepts <= frame.besides}
         roles = {meaning.role for meaning in mark.meanings}
-        if "trait" in roles and not self.before & frame.accepted:
+        if "trait" in roles and not self.units_before & _units(frame):
             # A word such as LB is a unit only after a figure that the kind can have.
             roles.discard("unit")
         if len(fitting) == 1:
@@ -108,6 +108,13 @@ class _Told:
         elif not fitting and "trait" not in roles:
             self.foreign = True
         return not self.foreign
+
+
+def _units(frame: Frame) -> Concepts:
+    """Units of the figures that a kind can have."""
+    forms = {form for forms in frame.figures.values() for form in forms}
+    measures = {concept.partition(" ")[2] for concept in frame.accepted if concept[0].isdigit()}
+    return frozenset(measures | {FORM_UNITS[form] for form in forms & FORM_UNITS.keys()})
 
 
 def _by_words(attribute: str, values: Sequence[Value], concepts: Concepts, found: Fit) -> set[str]:

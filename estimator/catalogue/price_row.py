@@ -146,6 +146,11 @@ class RowReader:
             faults.append(_fault(row, "attributes", str(error)))
         return kind, attributes
 
+    def _by_piece(self, described: Described, meaning: Meaning) -> bool:
+        if described.kind is None or meaning != "each":
+            return False
+        return self.attributes.kinds[described.kind].unit == "ea"
+
     def _offered(
         self,
         row: int,
@@ -185,7 +190,7 @@ class RowReader:
         supposed: tuple[str, ...] = ()
         if described is not None:
             written = pack if cell.get("pack", "") else None
-            pack, unsettled = settle_pack(described, written, meaning == "each")
+            pack, unsettled = settle_pack(described, written, self._by_piece(described, meaning))
             if described.why_not or described.kind is None or unsettled:
                 return None, described.why_not or unsettled
             kind, attributes = described.kind, described.attributes
