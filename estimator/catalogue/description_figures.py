@@ -118,8 +118,8 @@ def _configuration(mark: Mark) -> Found | None:
 
 
 def _thread(mark: Mark) -> Found | None:
-    figure = _single(mark)
-    if figure is None or figure.shape != "span":
+    figure = mark.figures[0]
+    if figure.shape != "span" or len(mark.figures) > 2:
         return None
     pitch = int(figure.value.partition("-")[2])
     return Found(figure.value, True) if pitch >= _LONGEST_THREAD_PITCH else None
@@ -232,18 +232,6 @@ def _staple(mark: Mark) -> Found | None:
     return None if found is None else Found(f"{found.value} in", found.sure)
 
 
-# The unit that a form asks for, where the unit's word may have other meanings.
-FORM_UNITS: Mapping[str, str] = {
-    "degrees": "degree",
-    "amperes": "ampere",
-    "circuits": "circuit",
-    "poles": "pole",
-    "spaces": "space",
-    "terminals": "terminal",
-    "ports": "port",
-    "feet": "foot",
-    "square feet": "square foot",
-}
 FORMS: Mapping[str, Form] = {
     "inches": _inches,
     "trade size": _trade,

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from estimator.catalogue.description_figures import FORM_UNITS, FORMS, Found
+from estimator.catalogue.description_figures import FORMS, Found
 from estimator.catalogue.description_marks import Mark
 from estimator.catalogue.lexicon import Concepts, Frame, Implied, Value
 from estimator.job.configurations import load_configurations
@@ -60,8 +60,7 @@ def fit(
     else:
         _pack_by_count(marks, found)
     _tell_unread(marks, told, found)
-    unread_word = any(mark.text in found.unread and not mark.figures for mark in marks)
-    return None if unread_word and frame.sure.isdisjoint(needs) else found
+    return None if found.unread and frame.sure.isdisjoint(needs) else found
 
 
 class _Told:
@@ -98,7 +97,7 @@ class _Told:
             # What tells of the part goes before what may stand besides.
             fitting = {concepts for concepts in fitting if not concepts <= frame.besides}
         roles = {meaning.role for meaning in mark.meanings}
-        if "trait" in roles and not self.units_before & _units(frame):
+        if "trait" in roles and not self.units_before & frame.units:
             # A word such as LB is a unit only after a figure that the kind can have.
             roles.discard("unit")
         if len(fitting) == 1:
@@ -110,23 +109,15 @@ class _Told:
         return not self.foreign
 
 
-def _units(frame: Frame) -> Concepts:
-    """Units of the figures that a kind can have."""
-    forms = {form for forms in frame.figures.values() for form in forms}
-    measures = {concept.partition(" ")[2] for concept in frame.accepted if concept[0].isdigit()}
-    return frozenset(measures | {FORM_UNITS[form] for form in forms & FORM_UNITS.keys()})
-
-
 def _by_words(attribute: str, values: Sequence[Value], concepts: Concepts, found: Fit) -> set[str]:
     """Set the attribute from the most telling words; the concepts that told of it."""
     told = [value for value in values if value.concepts <= concepts]
     best = [value for value in told if not any(value.concepts < other.concepts for other in told)]
     # The same words may tell what an attribute is not; then no other words settle it.
-    names = sorted({value.value or "" for value in best})
+    names = sorted({value.value or "" for value in best}, key=lambda name: (not name, name))
     if len(names) > 1:
-        found.ambiguities.append(
-            f"{attribute} may be {' or '.join(name for name in names if name)}"
-        )
+        told_apart = " or ".join([name or "none that our parts have" for name in names])
+        found.ambiguities.append(f"{attribute} may be {told_apart}")
     elif names and names[0]:
         found.known[attribute] = names[0]
     elif names:

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from estimator.catalogue.description_tokens import Token, tokens_of
 from estimator.catalogue.lexicon_rows import (
+    FORM_UNITS,
     ExtraRow,
     FigureRow,
     ImpliedRow,
@@ -59,7 +60,8 @@ class Frame:
     needs: alternatives, each of which names the kind; those of ``sure`` do so even beside
     words that are not understood. values and figures: by attribute.
     besides: concepts, and units of figures, that may stand in such a description without
-    telling an attribute. accepted: every concept that has a place in it.
+    telling an attribute. accepted: every concept that has a place in it. units: of the figures
+    that it can have.
     """
 
     kind: str
@@ -70,6 +72,7 @@ class Frame:
     implied: tuple[Implied, ...]
     besides: Concepts
     accepted: Concepts
+    units: Concepts
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +162,8 @@ def _frame(
     accepted.update(*(_concepts(row.concepts) for row in needs))
     accepted.update(*(_concepts(row.concepts) for row in values))
     accepted.update(*(row.concepts for row in supposed))
+    told = {figure.form for figure in figures}
+    measures = {concept.partition(" ")[2] for concept in accepted if concept[0].isdigit()}
     return Frame(
         kind,
         tuple(_concepts(row.concepts) for row in needs),
@@ -168,6 +173,7 @@ def _frame(
         supposed,
         besides,
         frozenset(accepted),
+        frozenset(measures.union(*({FORM_UNITS[form]} for form in told & FORM_UNITS.keys()))),
     )
 
 

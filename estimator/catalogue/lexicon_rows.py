@@ -1,9 +1,23 @@
 """Rows of the lexicon: what the trade writes, and what it says about a part."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 Role = Literal["noun", "trait", "extra", "other", "unit", "container"]
+
+# The unit that a form asks for, where the unit's word may have other meanings.
+FORM_UNITS: Mapping[str, str] = {
+    "degrees": "degree",
+    "amperes": "ampere",
+    "circuits": "circuit",
+    "poles": "pole",
+    "spaces": "space",
+    "terminals": "terminal",
+    "ports": "port",
+    "feet": "foot",
+    "square feet": "square foot",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,20 +92,30 @@ class _Market:
         self.by_looks: dict[Key, list[Key]] = defaultdict(list)
         # What is left without one attribute: the goods that differ in nothing else.
         self.but_one: dict[tuple[str, int, Attributes], list[Key]] = defaultdict(list)
+        looks: set[Key] = set()
         for key in self.prices:
             kind, attributes = key
             apart = looks_apart(kind, attributes)
             if apart is not None:
+                looks.add(key)
                 self.by_looks[kind, apart].append(key)
             for place in range(len(attributes)):
                 rest = attributes[:place] + attributes[place + 1 :]
                 self.but_one[kind, place, rest].append(key)
+        # Several prices that go together need no further look.
+        self.agreed = {
+            key
+            for key, prices in self.prices.items()
+            if len(prices) > 1 and key not in looks and max(prices) < SAME_GOODS * min(prices)
+        }
         self.next: dict[Key, list[Decimal]] = {}
         self.like: dict[Key, list[Decimal]] = {}
 
     def slip(self, item: Item) -> _Slip | None:
         """How far an item is out of line; None when it is not, or has no neighbours."""
         key = (item.kind, item.attributes)
+        if key in self.agreed:
+            return None
         alike = self._alike(item, key)
         usual = _out(item.unit_price, alike, SAME_GOODS)
         if alike and (usual is None or len(alike) >= _ENOUGH_ALIKE):

@@ -99,18 +99,19 @@ def _depth(run: Run, required: Decimal, pointer: str, tables: SizingTables) -> I
             f"{plain(run.depth_in)} in.",
             f"{pointer}/depth_in",
             "nec_300_5",
-            f"Dig for {plain(required)} in of cover ({under})" + _shallower(run, tables) + ".",
+            f"Dig for {plain(required)} in of cover ({under})"
+            + _shallower(run.depth_in, tables)
+            + ".",
         )
 
 
-def _shallower(run: Run, tables: SizingTables) -> str:
-    depth = run.depth_in or Decimal(0)
+def _shallower(depth_in: Decimal, tables: SizingTables) -> str:
     row = _column(tables.burial_cover[USUAL])
     enough = [
         name
         for name, method in tables.wiring_methods.items()
         if method.burial is not None
-        and row[method.burial] <= depth
+        and row[method.burial] <= depth_in
         and tables.permitted_uses[name, "underground"].verdict != "error"
     ]
     return f", or use {' or '.join(enough)}, which may lie this shallow" if enough else ""

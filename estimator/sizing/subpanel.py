@@ -142,8 +142,7 @@ def _spaces(job: Job, moved: int) -> list[Finding]:
                 "error",
                 "FEEDER_BREAKER_SPACES",
                 f"The subpanel's feeder breaker takes {FEEDER_POLES} spaces of the load centre; "
-                f"{free} {'is' if free == 1 else 'are'} free and the moved circuits give up "
-                f"{moved}.",
+                f"free: {free}, given up by the moved circuits: {moved}.",
                 "/load_centre/free_spaces",
                 "nec_panel_ocpd",
                 "Move one more circuit, or fit breakers listed for this panel that take less room.",

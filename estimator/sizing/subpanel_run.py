@@ -25,7 +25,7 @@ from estimator.sizing.subpanel import utility_breaker_a
 from estimator.sizing.subpanel_count import current_carrying
 from estimator.sizing.tables import SizingTables
 from estimator.sizing.voltage_drop import DropLimit, drop_percent, size_within_drop
-from estimator.units import larger_wire, plain, wire_rank
+from estimator.units import larger_wire, plain
 
 UTILITY_FEEDER = "utility feeder"
 ALL = "feeder and all circuits"
@@ -135,15 +135,12 @@ def _largest(feeder: _UtilityFeeder, wires: Sequence[CircuitWire]) -> str:
 def _ground(
     feeder: _UtilityFeeder, wires: Sequence[CircuitWire], run: Run, tables: SizingTables
 ) -> tuple[str, Because]:
-    overcurrent = max(feeder.demand.overcurrent_a, *(w.circuit.breaker_a for w in wires), 0)
+    overcurrent = max([feeder.demand.overcurrent_a, *(wire.circuit.breaker_a for wire in wires)])
     base = base_equipment_ground(overcurrent, run.conductor_material, tables)
     size = raised_equipment_ground(base, feeder.enough.size, feeder.size, tables)
     for wire in wires:
         raised = raised_equipment_ground(base, wire.enough.size, wire.size, tables)
         size = larger_wire(size, raised)
-    largest = _largest(feeder, wires)
-    if wire_rank(size) > wire_rank(largest):
-        size = largest
     return size, because(
         "One equipment ground for feeder and circuits, by the largest overcurrent device",
         "nec_egc_shared",

@@ -233,6 +233,13 @@ def test_cable_of_unknown_outside_is_not_offered():
     assert cable_as_conductor("MC", "cu", "12 AWG", 2, TABLES) is None
 
 
+def test_cable_in_a_raceway_says_which_it_is_and_by_which_rule_it_counts():
+    cable = cable_as_conductor("NM-B", "cu", "12 AWG", 2, TABLES)
+
+    assert (cable.insulation, cable.size) == ("NM-B", "12 AWG")
+    assert cable.source == "nec_multiconductor_fill"
+
+
 def test_rows_of_cables_follow_each_other():
     for made in TABLES.cables.values():
         for size, ground in made.items():
