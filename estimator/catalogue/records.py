@@ -1,6 +1,7 @@
 """Catalogue items, matches and the purchase plan as frozen records."""
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
@@ -11,6 +12,23 @@ from estimator.takeoff.records import Attributes, Part, Unit
 PriceBasis = Literal["each", "hundred", "thousand", "foot", "hundred_feet", "thousand_feet"]
 MatchKind = Literal["exact", "confirmed", "proposed", "unpriced"]
 ReadFrom = Literal["columns", "confirmed", "description"]
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBreak:
+    """A price that holds for a whole line of from_packs packs or more. unit_price: four places."""
+
+    from_packs: int
+    unit_price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """What one pack of a kit holds of a part: quantity in the unit of its kind."""
+
+    kind: str
+    attributes: Attributes
+    quantity: Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +43,10 @@ class Item:
     pack has at most four decimals. read_from: where kind and attributes come from: the list's
     own columns, a match that a person confirmed, or the description as we read it. supposed:
     what that reading took for granted, as sentences.
+    unit_price is net: after the list's multiplier. breaks: from the fewest packs up, the first
+    above one pack. minimum_packs, pack_increment: fewest packs that are sold, and the step in
+    packs above it. valid_from, valid_until: first and last day of the price. covers: what a
+    kit holds; empty for all else.
     """
 
     supplier: str
@@ -42,6 +64,16 @@ class Item:
     pieces: int = 1
     read_from: ReadFrom = "columns"
     supposed: tuple[str, ...] = ()
+    breaks: tuple[PriceBreak, ...] = ()
+    minimum_packs: int = 1
+    pack_increment: int = 1
+    valid_from: date | None = None
+    valid_until: date | None = None
+    lead_time_days: int | None = None
+    discontinued: bool = False
+    replaced_by: str = ""
+    gtin: str = ""
+    covers: tuple[Covered, ...] = ()
 
     @property
     def pack_price(self) -> Decimal:
