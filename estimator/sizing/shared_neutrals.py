@@ -44,6 +44,14 @@ def shared_neutral_pairs(
     return tuple(sorted(pairs)), tuple(findings)
 
 
+def own_neutrals(circuits: Sequence[Circuit]) -> list[tuple[int, ...]]:
+    """Numbers of the circuits of each neutral: single ones, and pairs that share one."""
+    pairs, _ = shared_neutral_pairs(circuits)
+    first = {one: (one, other) for one, other in pairs}
+    second = {other for _, other in pairs}
+    return [first.get(number, (number,)) for number in range(len(circuits)) if number not in second]
+
+
 def _fault(
     circuit: Circuit,
     number: int,

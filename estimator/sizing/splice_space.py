@@ -9,6 +9,7 @@ from estimator.job.records import Circuit, Job
 from estimator.sizing.box_fill import BoxContents, box_fill_in3, fits_box_fill
 from estimator.sizing.fill import HUNDRED
 from estimator.sizing.records import RunDesign
+from estimator.sizing.shared_neutrals import own_neutrals
 from estimator.sizing.tables import SizingTables
 from estimator.units import circle_area_in2, larger_wire, plain, rounded, wire_rank
 
@@ -31,16 +32,18 @@ class SpliceSpace:
     over_splice_limit: bool
 
 
-def spliced_wires(job: Job, circuit: Circuit) -> int:
+def spliced_wires(job: Job, circuit: Circuit, *, own_neutral: bool = True) -> int:
     """Splices that one circuit makes in the load centre.
+
+    own_neutral: False for the second of two circuits with one neutral.
 
     A per-circuit switch lengthens each hot, and the neutral too when it switches that; the
     line lead takes the breaker's terminal. A subpanel lengthens hots, neutral and ground.
     """
     if job.transfer.method == "manual_switch":
-        return circuit.poles + job.transfer.switched_neutral
+        return circuit.poles + (job.transfer.switched_neutral and own_neutral)
     if job.transfer.method == "subpanel":
-        return circuit.poles + 2
+        return circuit.poles + own_neutral + 1
     return 0
 
 
@@ -60,8 +63,9 @@ def splice_space(job: Job, run: RunDesign, tables: SizingTables) -> SpliceSpace:
     splices, splices_area = 0, Decimal(0)
     lengthened = {conductor.serves: conductor.size for conductor in run.conductors}
     house_wires = tables.dimensions[HOUSE_WIRE]
-    for circuit in job.circuits:
-        count = spliced_wires(job, circuit)
+    with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
+    for number, circuit in enumerate(job.circuits):
+        count = spliced_wires(job, circuit, own_neutral=number in with_neutral)
         size = lengthened.get(circuit.name)
         if size is None:
             continue

@@ -1,5 +1,6 @@
 """Conductors from a per-circuit manual switch to the load centre."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -8,7 +9,6 @@ from estimator.finding import Finding
 from estimator.job.records import Job, Run
 from estimator.sizing.ampacity import (
     Conditions,
-    Demand,
     ampacity_of,
     ampacity_reasons,
 )
@@ -18,7 +18,6 @@ from estimator.sizing.conductor_plan import (
     NO_CONDUCTORS,
     ConductorPlan,
     conditions_of,
-    conductor_for,
     is_cable,
     run_conductor,
 )
@@ -26,10 +25,9 @@ from estimator.sizing.counting import switch_run_count
 from estimator.sizing.feed import Feed
 from estimator.sizing.grounding import base_equipment_ground, raised_equipment_ground
 from estimator.sizing.records import Role, RunConductor
+from estimator.sizing.switch_neutrals import ALL_CIRCUITS, Neutral, switch_neutrals
 from estimator.sizing.tables import SizingTables
 from estimator.units import larger_wire, plain, wire_rank
-
-ALL_CIRCUITS = "all circuits"
 
 
 def is_factory_whip(job: Job, run: Run) -> bool:
@@ -38,7 +36,7 @@ def is_factory_whip(job: Job, run: Run) -> bool:
 
 
 def plan_switch_run(job: Job, index: int, feed: Feed, tables: SizingTables) -> ConductorPlan:
-    """Two ungrounded conductors a pole, one neutral and one equipment ground.
+    """Two ungrounded conductors a pole, neutrals and one equipment ground.
 
     A factory whip is taken as listed: no fill, no adjustment, no voltage-drop target.
     """
@@ -48,13 +46,15 @@ def plan_switch_run(job: Job, index: int, feed: Feed, tables: SizingTables) -> C
     if not job.circuits:
         return NO_CONDUCTORS
     whip = is_factory_whip(job, run)
-    counted, counting = switch_run_count(job.circuits, feed.system)
+    counted, counting = switch_run_count(
+        job.circuits, feed.system, switched_neutral=job.transfer.switched_neutral
+    )
     conditions = conditions_of(job, run, counted, tables)
     if whip:
         conditions = _unadjusted(replace(conditions, ambient_c=min(run.ambient_c, COOL_C)))
     wires, findings = circuit_wires(job, run, feed, conditions, whip, tables)
-    neutral, neutral_reason = _common_neutral(feed, conditions, wires, tables)
-    ground, ground_reason = _ground(feed, wires, neutral, run, tables)
+    neutrals, neutral_reason = switch_neutrals(job, feed, conditions, wires, tables)
+    ground, ground_reason = _ground(feed, wires, neutrals, run, tables)
     if not whip:
         findings += _drop_findings(wires, run, index)
         findings += _whip_too_short(job, run, index)
@@ -69,7 +69,7 @@ def plan_switch_run(job: Job, index: int, feed: Feed, tables: SizingTables) -> C
         )
     )
     return ConductorPlan(
-        conductors=_conductors(wires, neutral, ground, run, tables),
+        conductors=_conductors(wires, neutrals, ground, run, tables),
         current_carrying=counted,
         factory_whip=whip,
         overcurrent_a=largest.demand.overcurrent_a,
@@ -95,30 +95,12 @@ def _unadjusted(conditions: Conditions) -> Conditions:
     return replace(conditions, counted=0, nipple=True)
 
 
-def _common_neutral(
-    feed: Feed, conditions: Conditions, wires: list[CircuitWire], tables: SizingTables
-) -> tuple[str, Because]:
-    sums = feed.system == "120"
-    own = conditions if sums else _unadjusted(conditions)
-    found, _ = conductor_for(Demand(feed.inlet.amps), own, "", tables)
-    size = found.size
-    for wire in wires:
-        if wire.size != wire.enough.size:
-            # The neutral carries the same current back over the same length.
-            size = larger_wire(size, wire.size)
-    return size, because(
-        "Common neutral for the inlet's rating; it carries the sum of one leg"
-        if sums
-        else "Common neutral for the inlet's rating; it carries only the unbalance and is not "
-        "adjusted for bundling",
-        "nec_neutral_counting",
-        inlet_a=feed.inlet.amps,
-        size=size,
-    )
-
-
 def _ground(
-    feed: Feed, wires: list[CircuitWire], neutral: str, run: Run, tables: SizingTables
+    feed: Feed,
+    wires: list[CircuitWire],
+    neutrals: Sequence[Neutral],
+    run: Run,
+    tables: SizingTables,
 ) -> tuple[str, Because]:
     overcurrent = max(feed.inlet.amps, *(wire.circuit.breaker_a for wire in wires))
     base = base_equipment_ground(overcurrent, run.conductor_material, tables)
@@ -126,9 +108,9 @@ def _ground(
     for wire in wires:
         raised = raised_equipment_ground(base, wire.enough.size, wire.size, tables)
         size = larger_wire(size, raised)
-    largest = neutral
-    for wire in wires:
-        largest = larger_wire(largest, wire.size)
+    largest = max(
+        [*(each.size for each in neutrals), *(wire.size for wire in wires)], key=wire_rank
+    )
     if wire_rank(size) > wire_rank(largest):
         size = largest
     return size, because(
@@ -140,10 +122,13 @@ def _ground(
 
 
 def _conductors(
-    wires: list[CircuitWire], neutral: str, ground: str, run: Run, tables: SizingTables
+    wires: list[CircuitWire],
+    neutrals: Sequence[Neutral],
+    ground: str,
+    run: Run,
+    tables: SizingTables,
 ) -> tuple[RunConductor, ...]:
     colours = tables.colours
-    roles: tuple[tuple[Role, str], ...] = (("neutral", neutral), ("equipment_ground", ground))
     hots = [
         run_conductor(
             "ungrounded",
@@ -158,10 +143,18 @@ def _conductors(
         for use in ("line_in", "load_out")
     ]
     others = [
-        run_conductor(role, size, colours["switch", role], 1, ALL_CIRCUITS, run, tables)
-        for role, size in roles
+        run_conductor(role, size, colours["switch", role], count, serves, run, tables)
+        for role, size, count, serves in _other_conductors(neutrals, ground)
     ]
     return (*hots, *others)
+
+
+def _other_conductors(
+    neutrals: Sequence[Neutral], ground: str
+) -> Iterator[tuple[Role, str, int, str]]:
+    for neutral in neutrals:
+        yield "neutral", neutral.size, neutral.count, neutral.serves
+    yield "equipment_ground", ground, 1, ALL_CIRCUITS
 
 
 def _drop_reason(wires: list[CircuitWire]) -> Because:

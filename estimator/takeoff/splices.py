@@ -10,7 +10,7 @@ from estimator.job.records import Circuit, Job
 from estimator.money import HUNDRED
 from estimator.sizing.automatic_run import FROM_UTILITY
 from estimator.sizing.records import CircuitDesign, Design
-from estimator.sizing.shared_neutrals import shared_neutral_pairs
+from estimator.sizing.shared_neutrals import own_neutrals
 from estimator.takeoff.table_rows import BoxSpliceRow
 from estimator.takeoff.taking import Taking
 from estimator.units import larger_wire, wire_rank
@@ -56,21 +56,21 @@ def _splice(joins: Joins, place: int, wanted: Circuit, circuit: CircuitDesign) -
 
 def _of_switch(job: Job, design: Design) -> Iterator[Splice]:
     # The line lead goes to the breaker; only the branch wire taken off it is spliced.
+    with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
     for place, wanted, circuit in _placed(job, design):
         for _ in range(circuit.poles):
             yield _splice("hot", place, wanted, circuit)
-        if job.transfer.switched_neutral:
+        if job.transfer.switched_neutral and place in with_neutral:
             yield _splice("neutral", place, wanted, circuit)
 
 
 def _of_subpanel(job: Job, design: Design) -> Iterator[Splice]:
-    pairs, _ = shared_neutral_pairs(job.circuits)
-    second = {other for _, other in pairs}
+    with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
     placed = _placed(job, design)
     for place, wanted, circuit in placed:
         for _ in range(circuit.poles):
             yield _splice("hot", place, wanted, circuit)
-        if place not in second:
+        if place in with_neutral:
             yield _splice("neutral", place, wanted, circuit)
     for first in range(0, len(placed), _GROUNDS_A_CONNECTOR):
         group = placed[first : first + _GROUNDS_A_CONNECTOR]

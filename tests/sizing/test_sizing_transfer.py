@@ -348,3 +348,41 @@ def test_standing_notes_come_with_every_manual_switch(code, text):
     assert note.severity == "note"
     assert text in note.remedy
     assert {finding.severity for finding in design.findings} == {"note"}
+
+
+def test_a_switch_that_takes_the_neutral_over_has_each_circuits_own_neutral_in_and_out():
+    """NFPA 70-2023, 200.4(A), 300.3(B): one neutral is not for several branch circuits; the
+    conductors of a circuit go together. 310.15(E)(1): a neutral that carries only the unbalance
+    of a pair on both legs is not counted."""
+    circuits = [
+        a_circuit("Lights", 300, breaker_a=15),
+        a_circuit("Left", 400, breaker_a=20, shared_neutral_with="Right"),
+        a_circuit("Right", 400, breaker_a=15),
+        two_pole("Well pump", 900),
+    ]
+
+    design = designed(
+        *circuits,
+        transfer={"switched_neutral": True, "factory_whip": False},
+        runs=with_switch_run(wiring_method="EMT", length_ft=Decimal(6)),
+    )
+    run = design.runs[1]
+
+    neutrals = {c.serves: (c.count, c.size) for c in run.conductors if c.role == "neutral"}
+    hots = {c.serves: c.size for c in run.conductors if c.role == "ungrounded"}
+    assert neutrals == {
+        "Lights": (2, hots["Lights"]),
+        "Left and Right": (2, hots["Left"]),
+        "Well pump": (2, hots["Well pump"]),
+    }
+    # Lights 2 hots and 2 neutrals, the pair 4 hots, the pump 4 hots.
+    assert run.current_carrying == 12
+
+
+def test_a_switch_that_leaves_the_neutral_has_one_for_all():
+    run = designed(a_circuit("A", 300), a_circuit("B", 300)).runs[1]
+
+    assert [(c.count, c.serves) for c in run.conductors if c.role == "neutral"] == [
+        (1, "all circuits")
+    ]
+    assert run.current_carrying == 4
