@@ -16,6 +16,9 @@ from estimator.config import Config
 from estimator.documents.credit_memo import CreditMemo, credit_memo
 from estimator.documents.credit_memo_json import memo_document
 from estimator.documents.credit_memo_text import memo_text
+from estimator.documents.every_document import every_document
+from estimator.documents.letterhead_file import read_letterhead
+from estimator.documents.pdf import Letterhead, Paper, Sheet
 from estimator.documents.records import FullEstimate
 from estimator.documents.result_json import result_document
 from estimator.documents.table_listing import table_csv, table_text, tables_csv, tables_text
@@ -28,6 +31,7 @@ from estimator.published.sources import load_sources
 
 BAD_INPUT = 2
 EDITIONS = get_args(CodeEdition)
+PAPERS = get_args(Paper)
 _SAMPLES = Path(__file__).resolve().parent.parent / "catalog_samples"
 _EXISTING = click.Path(path_type=Path)
 
@@ -58,6 +62,15 @@ def main() -> None:
 @click.option("--memo", type=_EXISTING, help="Write the credit memo to this file (.txt, .json).")
 @click.option("--out", type=_EXISTING, help="Write the workbook to this file (.xlsx).")
 @click.option("--json", "json_out", type=_EXISTING, help="Write the result to this file (.json).")
+@click.option(
+    "--documents", type=_EXISTING,
+    help="Write every document into this folder: papers, workbook, pictures, lists.",
+)  # fmt: skip
+@click.option("--letterhead", type=_EXISTING, help="Head of the papers (TOML: name, lines, logo).")
+@click.option(
+    "--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True,
+    help="Size of the papers.",
+)  # fmt: skip
 @click.option("--on", "on_day", type=click.DateTime(["%Y-%m-%d"]), help="Compute as of this day.")
 @click.option("--quiet", is_flag=True, help="Print only the totals and the paths.")
 def quote(
@@ -71,13 +84,17 @@ def quote(
     memo: Path | None,
     out: Path | None,
     json_out: Path | None,
+    documents: Path | None,
+    letterhead: Path | None,
+    paper: Paper,
     on_day: datetime | None,
     quiet: bool,
 ) -> None:
     """Estimate and price JOB (JSON or YAML) from price lists."""
     today = on_day.date() if on_day else _today()
     asked = _Asked(job, catalogues, labour, programmes, facts, years, today, confirmed)
-    _quote(asked, _Written(out, json_out, memo), quiet)
+    folder = _Folder(documents, letterhead, paper) if documents else None
+    _quote(asked, _Written(out, json_out, memo, folder), quiet)
 
 
 @main.command()
@@ -142,12 +159,22 @@ class _Asked:
 
 
 @dataclass(frozen=True, slots=True)
+class _Folder:
+    """Where every document goes, and how the papers look."""
+
+    path: Path
+    letterhead: Path | None
+    paper: Paper
+
+
+@dataclass(frozen=True, slots=True)
 class _Written:
     """Where the documents go; None for those that are not wanted."""
 
     workbook: Path | None = None
     result: Path | None = None
     memo: Path | None = None
+    folder: _Folder | None = None
 
 
 def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
@@ -159,6 +186,8 @@ def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
             _write_json(written.result, result_document(estimate))
         if written.memo:
             _write_memo(written.memo, credit_memo(estimate))
+        if written.folder:
+            _write_documents(written.folder, estimate)
     except InputRefused as refused:
         _refuse(refused)
     if not quiet:
@@ -167,7 +196,8 @@ def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
     if estimate.price.proposed:
         label += f", {estimate.price.proposed} matches to be confirmed"
     click.echo(f"{label}: {estimate.price.total:,.2f} {estimate.price.currency}")
-    for path in (written.workbook, written.result, written.memo):
+    folder = written.folder.path if written.folder else None
+    for path in (written.workbook, written.result, written.memo, folder):
         if path:
             click.echo(f"Written: {path}")
 
@@ -182,6 +212,33 @@ def _write_memo(path: Path, memo: CreditMemo) -> None:
         _write_json(path, memo_document(memo))
     else:
         _write_whole(path, memo_text(memo).encode())
+
+
+def _write_documents(folder: _Folder, estimate: FullEstimate) -> None:
+    sheet = Sheet(_letterhead(folder.letterhead), folder.paper)
+    made = list(every_document(estimate, sheet))
+    try:
+        folder.path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        fault = Fault(str(folder.path), f"cannot be made: {error.strerror}")
+        raise InputRefused("output", (fault,)) from error
+    for name, data in made:
+        _write_whole(folder.path / name, data)
+
+
+def _letterhead(path: Path | None) -> Letterhead:
+    if path is None:
+        return Letterhead()
+    faults: list[Fault] = []
+    data = _read(path, faults)
+    logo = b""
+    if not faults:
+        name, lines, logo_path = read_letterhead(data, path.name)
+        if logo_path:
+            logo = _read(path.parent / logo_path, faults)
+    if faults:
+        raise InputRefused("letterhead", tuple(faults))
+    return Letterhead(name, lines, logo or None)
 
 
 def _estimate(asked: _Asked) -> FullEstimate:

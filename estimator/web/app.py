@@ -7,6 +7,7 @@ from estimator import __version__
 from estimator.config import Config
 from estimator.job.asked import field_to_property
 from estimator.web.api.catalogue_check import catalogue_check
+from estimator.web.api.documents import documents
 from estimator.web.api.estimates import estimates
 from estimator.web.api.health import health
 from estimator.web.api.tables import tables
@@ -45,6 +46,7 @@ def create_app(config: Config | None = None) -> Flask:
     api.init_app(app)
     api.ma_plugin.converter.add_attribute_function(field_to_property)
     api.register_blueprint(catalogue_check)
+    api.register_blueprint(documents)
     api.register_blueprint(estimates)
     api.register_blueprint(health)
     api.register_blueprint(tables)

@@ -7,9 +7,9 @@ from decimal import Decimal
 from estimator.documents.pictures.svg import draw, lines_of
 from estimator.units import plain
 
-WIDTH = 960
-LABEL_COLUMNS = 30
-BAR_X, BAR_WIDTH = 250, 440
+WIDTH = 830
+LABEL_COLUMNS = 22
+BAR_X, BAR_WIDTH = 180, 390
 TOP, ROW, LINE = 64, 46, 17
 _ZERO = Decimal(0)
 
@@ -67,7 +67,7 @@ def draw_bars(
         bottom=bottom,
         limit_x=None if limit is None else _x(limit, largest),
         limit_words=limit_words,
-        notes=lines_of(note, 120) if note else (),
+        notes=lines_of(note, 100) if note else (),
         description=". ".join(each for each in (unit, told, limit_words, note) if each),
     )
 
@@ -92,7 +92,7 @@ def _drawn(place: int, bar: Bar, largest: Decimal) -> _Drawn:
         y=TOP + ROW * place,
         labels=lines_of(bar.label, LABEL_COLUMNS),
         length=plain(round(_length(value, largest), 1)),
-        figures=lines_of(bar.figures, 34),
+        figures=lines_of(bar.figures, 31),
         low_x=_x(low, largest),
         high_x=_x(high, largest),
         middle_x=_x(value, largest),

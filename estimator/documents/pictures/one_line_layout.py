@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from estimator.documents.pictures.one_line_words import CircuitRow, Station, Step, Symbol
 from estimator.documents.pictures.svg import lines_of
 
-WIDTH = 960
-LEFT_X, RIGHT_X, BUS_X = 70, 540, 310
+WIDTH = 830
+LEFT_X, RIGHT_X, BUS_X = 60, 450, 310
 TEXT_DX = 34
 COLUMNS = 46
 LINE = 17
@@ -15,7 +15,7 @@ STATION_HALF = 22
 GAP = 12
 TOP = 70
 CIRCUIT_ROW = 24
-CIRCUIT_COLUMNS = 46
+CIRCUIT_COLUMNS = 28
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ def lay_out(
     top = max(column.y for column in columns)
     for column in columns:
         column.wires.append(Wire(column.x, column.y, top + 14, dashed=False))
-    head = lines_of(transfer.name, 40)
+    head = lines_of(transfer.name, 42)
     lines = (*head, *(line for detail in transfer.details for line in lines_of(detail, 40)))
     height = max(96, LINE * len(lines) + 28)
     rows: list[Row] = []

@@ -137,9 +137,13 @@ def transfer_station(estimate: FullEstimate) -> Station:
 def circuit_rows(estimate: FullEstimate) -> tuple[CircuitRow, ...]:
     """The circuits in the order of their positions."""
     return tuple(
-        CircuitRow(_position(one), one.name, _circuit_details(one))
-        for one in sorted(estimate.design.circuits, key=_first_position)
+        CircuitRow(_position(one), one.name, _circuit_details(one)) for one in by_position(estimate)
     )
+
+
+def by_position(estimate: FullEstimate) -> list[CircuitDesign]:
+    """The circuits in the order of their positions; as told where they have none."""
+    return sorted(estimate.design.circuits, key=_first_position)
 
 
 def _first_position(circuit: CircuitDesign) -> int:

@@ -13,7 +13,7 @@ def ways_picture(estimate: FullEstimate) -> str:
             label=_WAY[way.way],
             value=way.likely,
             figures=f"{way.likely:,.0f} ({way.low:,.0f} to {way.high:,.0f})"
-            + ("" if way.complete else ", incomplete"),
+            + ("" if way.complete else "; incomplete"),
             low=way.low,
             high=way.high,
         )

@@ -23,7 +23,7 @@ estimates = Blueprint(
     "estimates", __name__, url_prefix="/api/v1/estimates", description="A job, estimated"
 )
 
-_PROBLEMS = {
+PROBLEMS = {
     str(status): {
         "description": meaning,
         "content": {PROBLEM_JSON: {"schema": ProblemSchema}},
@@ -35,7 +35,7 @@ _PROBLEMS = {
         422: "The job or a price list cannot be used; every fault is listed",
     }.items()
 }
-_BODY = {
+BODY = {
     "required": True,
     "content": {"application/json": {"schema": EstimateRequestSchema}},
 }
@@ -43,48 +43,50 @@ _BODY = {
 
 @estimates.post("")
 @estimates.doc(
-    requestBody=_BODY,
+    requestBody=BODY,
     responses={
         "200": {
             "description": "Design, parts, labour, price and credits",
             "content": {"application/json": {"schema": ResultSchema}},
         },
-        **_PROBLEMS,
+        **PROBLEMS,
     },
 )
 def compute_estimate() -> Response:
     """Compute everything about one job, storing nothing"""
-    body = json.dumps(result_document(_estimate(_read())))
+    body = json.dumps(result_document(estimate_asked(read_asked())))
     return Response(body, 200, content_type="application/json")
 
 
 @estimates.post("/workbook")
 @estimates.doc(
-    requestBody=_BODY,
+    requestBody=BODY,
     responses={
         "200": {
             "description": "The estimate as a workbook with live formulas",
             "content": {WORKBOOK: {"schema": {"type": "string", "format": "binary"}}},
         },
-        **_PROBLEMS,
+        **PROBLEMS,
     },
 )
 def compute_workbook() -> Response:
     """Compute one job and answer its workbook, storing nothing"""
-    data = write_workbook(_estimate(_read()))
+    data = write_workbook(estimate_asked(read_asked()))
     answer = Response(data, 200, content_type=WORKBOOK)
     answer.headers["Content-Disposition"] = 'attachment; filename="estimate.xlsx"'
     return answer
 
 
-def _read() -> EstimateRequest:
+def read_asked() -> EstimateRequest:
+    """The request's body. Raises what tells its faults."""
     if request.mimetype != "application/json":
         raise UnsupportedMediaType("Send the body as application/json.")
     config: Config = current_app.config["ESTIMATOR"]
     return read_estimate_request(request.get_data(cache=False), config)
 
 
-def _estimate(asked: EstimateRequest) -> FullEstimate:
+def estimate_asked(asked: EstimateRequest) -> FullEstimate:
+    """The estimate of a request."""
     return usecases.estimate_document(
         asked.job,
         asked.price_lists,

@@ -1,0 +1,91 @@
+"""The credit memo on paper, for the file of whoever prepares the return."""
+
+from estimator.documents.credit_memo import MemoSection, credit_memo
+from estimator.documents.pdf.records import Sheet
+from estimator.documents.pdf.typeset import typeset
+from estimator.documents.pdf.words import day, money
+from estimator.documents.records import FullEstimate
+
+
+def credit_memo_pdf(estimate: FullEstimate, sheet: Sheet) -> bytes:
+    """PDF of the memo on the credits of one estimate."""
+    memo = credit_memo(estimate)
+    data = {
+        "title": f"Credit memo: {memo.job_name}",
+        "name": memo.job_name,
+        "computed_on": day(memo.computed_on, sheet),
+        "not_advice": memo.not_advice,
+        "facts": [
+            {"name": fact.name, "value": fact.value, "assumed": fact.assumed} for fact in memo.facts
+        ],
+        "sections": [_section(section, memo.currency, sheet) for section in memo.sections],
+        "years": [
+            {
+                "year": str(year.year),
+                "programme": answer.programme,
+                "status": answer.status.replace("_", " "),
+                "amount": money(answer.amount, memo.currency, sheet),
+                "open": money(answer.amount_if_uncertain, memo.currency, sheet),
+            }
+            for year in memo.years
+            for answer in year.programmes
+        ],
+    }
+    return typeset("credit_memo.typ", sheet, data)
+
+
+def _section(section: MemoSection, currency: str, sheet: Sheet) -> dict[str, object]:
+    answer = section.answer
+    return {
+        "programme": answer.programme,
+        "jurisdiction": answer.jurisdiction,
+        "year": "tax year not known" if answer.tax_year is None else f"tax year {answer.tax_year}",
+        "status": answer.status.replace("_", " "),
+        "because": [reason.text for reason in answer.because],
+        "lines": [
+            {
+                "cost": line.cost,
+                "amount": money(line.amount, currency, sheet),
+                "status": line.status.replace("_", " "),
+                "reason": line.reason_code,
+                "authority": line.authority,
+            }
+            for line in answer.lines
+        ],
+        "steps": [
+            {
+                "label": step.label,
+                "sure": step.sure,
+                "if_allowed": step.if_allowed,
+                "if_everything": step.if_everything,
+            }
+            for step in section.steps
+        ],
+        "form": answer.form_lines[0].form if answer.form_lines else "",
+        "form_lines": [
+            {
+                "line": line.line,
+                "label": line.label,
+                "amount": line.amount,
+                "open": line.amount_if_uncertain,
+            }
+            for line in answer.form_lines
+        ],
+        "open_points": [
+            {
+                "code": point.code,
+                "concerns": point.concerns,
+                "for": f"{point.for_text} {point.for_authority}",
+                "against": f"{point.against_text} {point.against_authority}",
+                "settled_by": point.settled_by,
+                "amount_for": money(point.amount_for, currency, sheet),
+                "amount_against": money(point.amount_against, currency, sheet),
+                "supposing": point.supposing,
+            }
+            for point in answer.open_points
+        ],
+        "authorities": list(section.authorities),
+        "evidence": list(answer.evidence),
+        "questions": list(answer.questions),
+        "caution": answer.caution,
+    }
