@@ -44,6 +44,7 @@ from estimator.takeoff.take_off import take_off
 _OWN_WORDS = {
     "credits.rules.federal_home_improvement_panel": "own_convention",
     "credits.rules.federal_residential_clean_energy": "own_convention",
+    "documents.paper_words": "own_convention",
     "job.not_built": "own_convention",
     "takeoff.part_kinds": "own_convention",
 }

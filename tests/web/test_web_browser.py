@@ -1,50 +1,24 @@
 """The served pages, opened by a real browser."""
 
-import shutil
-import socket
 import subprocess
-import sys
-import time
-import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from browser import needs_browser, served
 
-pytestmark = pytest.mark.skipif(not shutil.which("chromium"), reason="the browser is not installed")
+pytestmark = needs_browser
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 )  # fmt: skip
 
 
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
-
-
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    port = free_port()
-    server = subprocess.Popen(
-        [sys.executable, "-m", "estimator", "serve", "--port", str(port)],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-    )  # fmt: skip
-    url = f"http://127.0.0.1:{port}"
-    try:
-        for _ in range(100):
-            try:
-                with urllib.request.urlopen(f"{url}/health", timeout=2):
-                    break
-            except (urllib.error.URLError, ConnectionError):
-                time.sleep(0.1)
+    with served() as url:
         yield url
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
 
 
 def browse(url: str, profile: Path, *flags: str) -> str:
@@ -69,7 +43,7 @@ def test_a_page_opens_with_its_heading_and_its_caution(
 
 
 def test_the_style_sheet_is_served(address: str) -> None:
-    with urllib.request.urlopen(f"{address}/static/plain.css", timeout=5) as answer:
+    with urllib.request.urlopen(f"{address}/static/house.css", timeout=5) as answer:
         assert answer.headers["Content-Type"].startswith("text/css")
 
 

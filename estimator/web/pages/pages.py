@@ -1,12 +1,29 @@
-"""The start page and the page of the REST interface."""
+"""The pages: start with its estimate, comparison, credit, papers and the REST interface."""
 
 import json
 import re
 from typing import Any
 
-from flask import Blueprint, current_app, render_template
+from flask import Blueprint, Response, abort, current_app, redirect, render_template, request
+from werkzeug.wrappers import Response as AnyResponse
+
+from estimator.documents.credit_memo import credit_memo
+from estimator.documents.every_document import PICTURES
+from estimator.documents.lists_csv import LISTS, list_csv
+from estimator.documents.pdf import PDF_KINDS, write_pdf
+from estimator.documents.workbook import write_workbook
+from estimator.finding import InputRefused
+from estimator.job.common_loads import load_common_loads
+from estimator.job.configurations import load_configurations
+from estimator.job.limits import SURFACE
+from estimator.web.pages.answer import percent, show_estimate
+from estimator.web.pages.forms import Answered, answer_form
+from estimator.web.pages.job_form import CircuitRow, JobForm, read_form
 
 _REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
+WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+# Servers refuse addresses that are much longer.
+LONGEST_QUERY = 3500
 
 pages = Blueprint(
     "pages",
@@ -19,8 +36,64 @@ pages = Blueprint(
 
 @pages.get("/")
 def start() -> str:
-    """What this service is and where to go on."""
-    return render_template("start.html")
+    """The four questions, and the estimate as soon as they are answered."""
+    return _start(read_form(request.args), int("more" in request.args))
+
+
+@pages.post("/")
+def ask() -> AnyResponse:
+    """What was typed, turned into an address that can be reloaded and kept."""
+    form = read_form(request.form)
+    more = "more" in request.form
+    if "HX-Request" in request.headers:
+        page = Response(_start(form, int(more)))
+        if len(form.query) <= LONGEST_QUERY:
+            page.headers["HX-Replace-Url"] = f"/?{form.query}"
+        return page
+    if len(form.query) > LONGEST_QUERY:
+        return Response(_start(form, int(more)))
+    return redirect(f"/?{form.query}{'&more=1' if more else ''}#answer", 303)
+
+
+@pages.get("/compare")
+def compare() -> str:
+    """The ways to get the job done, side by side."""
+    form = read_form(request.args)
+    answered = answer_form(form)
+    return render_template("compare.html", **_common(form, answered, "compare"))
+
+
+@pages.get("/credit")
+def credit() -> str:
+    """What the tax credits give, on what authority, and what is open."""
+    form = read_form(request.args)
+    answered = answer_form(form, by_year=True)
+    memo = credit_memo(answered.estimate) if answered.estimate else None
+    return render_template("credit.html", memo=memo, **_common(form, answered, "credit"))
+
+
+@pages.get("/papers/<name>")
+def paper(name: str) -> Response:
+    """A document of the estimate in the address."""
+    form = read_form(request.args)
+    stem, _, ending = name.rpartition(".")
+    known = {"pdf": PDF_KINDS, "xlsx": ("estimate",), "svg": tuple(PICTURES), "csv": tuple(LISTS)}
+    if stem not in known.get(ending, ()):
+        abort(404)
+    try:
+        estimate = answer_form(form).estimate
+    except InputRefused:
+        estimate = None
+    if estimate is None:
+        abort(404, "The address holds no finished job. Go back to the start page and fill it in.")
+    kind = next((each for each in PDF_KINDS if each == stem), None)
+    if ending == "pdf" and kind is not None:
+        return _file(write_pdf(kind, estimate), "application/pdf", name)
+    if ending == "xlsx":
+        return _file(write_workbook(estimate), WORKBOOK, name)
+    if ending == "svg":
+        return _file(PICTURES[stem](estimate).encode(), "image/svg+xml", name)
+    return _file(list_csv(stem, estimate).encode(), "text/csv; charset=utf-8", name)
 
 
 @pages.get("/api/")
@@ -39,7 +112,44 @@ def interface() -> str:
         info=spec["info"],
         operations=operations,
         schemas={name: schemas[name] for name in _reached(operations, schemas)},
+        tab="interface",
+        query="",
     )
+
+
+def _start(form: JobForm, more: int) -> str:
+    answered = answer_form(form)
+    rows = (*form.rows, *(CircuitRow() for _ in range(max(more, not form.rows))))
+    return render_template(
+        "start.html",
+        rows=rows,
+        surfaces=SURFACE.choices,
+        inlets=[one for one in load_configurations().values() if one.accepted_as_inlet],
+        loads=load_common_loads(),
+        **_common(form, answered, "start"),
+    )
+
+
+def _common(form: JobForm, answered: Answered, tab: str) -> dict[str, Any]:
+    shown = None
+    if answered.estimate is not None:
+        shown = show_estimate(answered.estimate, dict(form.told))
+    return {
+        "form": form,
+        "faults": answered.faults,
+        "estimate": answered.estimate,
+        "answer": shown,
+        "query": form.query if len(form.query) <= LONGEST_QUERY else "",
+        "tab": tab,
+        "percent": percent,
+        "pictures": PICTURES,
+    }
+
+
+def _file(data: bytes, media: str, name: str) -> Response:
+    answer = Response(data, 200, content_type=media)
+    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
 
 
 def _reached(operations: object, schemas: dict[str, Any]) -> list[str]:

@@ -1,0 +1,252 @@
+"""Three people's paths through the pages in a real browser, on a phone and on a desk.
+
+Accessibility by axe-core's rules for WCAG 2.0 to 2.2, levels A and AA.
+"""
+
+import re
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browser import CHROMIUM, needs_browser, served
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+pytestmark = needs_browser
+WIDTHS = {"phone": 390, "desk": 1280}
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+each_width = pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
+
+
+@dataclass
+class Watched:
+    """A page with what went wrong on it."""
+
+    page: Page
+    address: str
+    complaints: list[str] = field(default_factory=list)
+
+    def open(self, path: str) -> None:
+        self.page.goto(self.address + path)
+
+    def check(self) -> None:
+        """No complaint on the console, no request elsewhere, nothing that axe-core objects to."""
+        assert self.complaints == []
+        found = Axe().run(self.page, options=RULES).response["violations"]
+        assert [(one["id"], [node["html"] for node in one["nodes"]][:3]) for one in found] == []
+        overflow = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        assert self.page.evaluate(overflow) <= 0
+
+
+@pytest.fixture(scope="module")
+def address() -> Iterator[str]:
+    with served() as url:
+        yield url
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield started
+        started.close()
+
+
+def watch(context: BrowserContext, address: str) -> Watched:
+    context.set_default_timeout(15_000)
+    watched = Watched(context.new_page(), address)
+    watched.page.on(
+        "console",
+        lambda said: watched.complaints.append(said.text) if said.type == "error" else None,
+    )
+    watched.page.on("pageerror", lambda error: watched.complaints.append(str(error)))
+    watched.page.on(
+        "request",
+        lambda asked: (
+            None
+            if asked.url.startswith((address, "data:"))
+            else watched.complaints.append(asked.url)
+        ),
+    )
+    return watched
+
+
+@pytest.fixture
+def watched(browser: Browser, address: str, width: int) -> Iterator[Watched]:
+    context = browser.new_context(viewport={"width": width, "height": 900}, accept_downloads=True)
+    yield watch(context, address)
+    context.close()
+
+
+def fill_row(page: Page, place: int, circuit: str, **values: str) -> None:
+    row = page.locator(".row").nth(place)
+    row.locator("[name=circuit]").fill(circuit)
+    for name, value in values.items():
+        row.locator(f"[name={name}]").fill(value)
+
+
+def answer_four_questions(page: Page) -> None:
+    fill_row(page, 0, "Kitchen refrigerator", breaker="20", running="180", starting="1200")
+    page.select_option("[name=wall]", "concrete_block")
+    page.fill("[name=run]", "18 ft")
+    page.select_option("[name=inlet]", "L14-30")
+    page.select_option("[name=prices]", "sample")
+    expect(page.locator(".sums .total strong")).to_contain_text("USD")
+
+
+@each_width
+def test_a_contractor_gets_a_priced_estimate_and_its_papers(
+    watched: Watched, tmp_path: Path
+) -> None:
+    page = watched.page
+    watched.open("/")
+    watched.check()
+
+    begun = time.monotonic()
+    answer_four_questions(page)
+    assert time.monotonic() - begun < 60
+
+    page.locator(".route a", has_text="Run 1").click()
+    page.locator("#run-0 .decide summary").click()
+    page.select_option("[name='/runs/0/wiring_method']", "PVC-40")
+    expect(page.locator(".route")).to_contain_text("PVC-40")
+    page.locator("section#job .decide summary").click()
+    page.fill("[name='/terms/markup_percent']", "25")
+    before = page.locator(".sums .total strong").inner_text()
+    expect(page.locator(".sums .total strong")).not_to_have_text(before)
+    watched.check()
+
+    with page.expect_download() as waited:
+        page.locator(".papers a", has_text="Quote for the customer").click()
+    waited.value.save_as(tmp_path / "quote.pdf")
+    assert (tmp_path / "quote.pdf").read_bytes().startswith(b"%PDF")
+
+    total = page.locator(".sums .total strong").inner_text()
+    page.reload()
+    expect(page.locator(".sums .total strong")).to_have_text(total)
+    expect(page.locator("[name='/terms/markup_percent']")).to_have_value("25")
+
+
+@each_width
+def test_a_homeowner_compares_the_ways(watched: Watched) -> None:
+    page = watched.page
+    watched.open("/")
+    answer_four_questions(page)
+
+    page.get_by_role("link", name="Compare", exact=True).click()
+    expect(page.get_by_role("heading", name="Do it oneself")).to_be_visible()
+    own = page.locator(".way").first
+    likely = own.locator("dd").nth(4).inner_text()
+    page.get_by_label("What an own hour is worth to you").fill("60")
+    page.get_by_role("button", name="Compare again").click()
+    expect(own.locator("dd").nth(4)).not_to_have_text(likely)
+    watched.check()
+    page.locator(".ticks input").first.check()
+
+    page.go_back()
+    page.go_back()
+    expect(page.locator("[name=circuit]").first).to_have_value("Kitchen refrigerator")
+
+
+@each_width
+def test_an_accountant_reads_verdict_authority_and_years(watched: Watched) -> None:
+    page = watched.page
+    watched.open("/")
+    answer_four_questions(page)
+    page.locator("section#job .decide summary").click()
+    page.fill("[name='/credit_claim/completed_on']", "2025-12-31")
+    page.locator("#supply .decide summary").click()
+    page.fill("[name='/supply/price']", "3000")
+    expect(page).to_have_url(re.compile("price=3000"))
+
+    page.get_by_role("link", name="Credit", exact=True).click()
+    expect(page.get_by_role("heading", name="The same job by year of completion")).to_be_visible()
+    expect(page.locator("main")).to_contain_text("2025")
+    expect(page.locator("main")).to_contain_text("not tax advice")
+    watched.check()
+
+
+@each_width
+def test_everything_can_be_done_with_the_keyboard(watched: Watched) -> None:
+    page = watched.page
+    watched.open("/")
+    page.keyboard.press("Tab")
+    expect(page.locator(".skip")).to_be_focused()
+    page.locator("[name=circuit]").first.focus()
+    for keys in ("Kitchen refrigerator", "20", None, "180", "1200"):
+        if keys:
+            page.keyboard.press("Control+a")
+            page.keyboard.type(keys)
+        page.keyboard.press("Tab")
+    expect(page.locator("#more")).to_be_focused()
+    page.keyboard.press("Tab")
+    page.keyboard.type("concrete")
+    page.keyboard.press("Tab")
+    page.keyboard.type("18 ft")
+    page.keyboard.press("Tab")
+    page.keyboard.type("L14-30")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(page.locator(".sums .total")).to_contain_text("without a price")
+    watched.check()
+
+
+@each_width
+def test_without_scripts_four_answers_still_give_the_estimate(
+    browser: Browser, address: str, width: int
+) -> None:
+    context = browser.new_context(
+        viewport={"width": width, "height": 900}, java_script_enabled=False
+    )
+    page = context.new_page()
+    page.goto(address)
+    fill_row(page, 0, "Kitchen refrigerator", breaker="20", running="180")
+    page.select_option("[name=wall]", "brick")
+    page.fill("[name=run]", "12'")
+    page.select_option("[name=inlet]", "L14-30")
+    page.get_by_role("button", name="Estimate").click()
+
+    expect(page.locator(".route")).to_contain_text("12 ft")
+    expect(page.locator(".sums")).to_be_visible()
+    context.close()
+
+
+@each_width
+def test_a_common_load_fills_in_its_typical_figures(watched: Watched) -> None:
+    page = watched.page
+    watched.open("/")
+
+    fill_row(page, 0, "Well pump 1 hp")
+
+    row = page.locator(".row").first
+    expect(row.locator("[name=running]")).to_have_value("1840")
+    expect(row.locator("[name=poles]")).to_have_value("2")
+    page.locator("#more").click()
+    expect(page.locator(".row")).to_have_count(2)
+
+
+@each_width
+def test_a_fault_is_told_while_typing_and_the_field_keeps_its_focus(watched: Watched) -> None:
+    page = watched.page
+    watched.open("/")
+    answer_four_questions(page)
+
+    page.locator("[name=run]").press_sequentially(" or so")
+
+    expect(page.locator("#answer")).to_contain_text("18 ft or so")
+    expect(page.locator("[name=run]")).to_be_focused()
+    watched.check()
+
+
+@each_width
+@pytest.mark.parametrize("path", ["/api/", "/compare", "/credit"])
+def test_every_other_page_is_accessible(path: str, watched: Watched) -> None:
+    watched.open(path)
+    watched.check()
