@@ -11,6 +11,7 @@ from estimator.documents.records import FullEstimate
 from estimator.documents.workbook_sheets import (
     assumptions,
     cautions_sheet,
+    charts,
     comparison,
     credit,
     design,
@@ -26,8 +27,8 @@ from estimator.documents.workbook_styles import add_styles
 
 _CREATOR = "House-backup estimator"
 _SHEETS = (
-    summary, design, parts, labour, price, credit, comparison, findings, assumptions, reasons,
-    cautions_sheet,
+    summary, design, parts, labour, price, credit, comparison, charts, findings, assumptions,
+    reasons, cautions_sheet,
 )  # fmt: skip
 
 
@@ -48,6 +49,7 @@ def write_workbook(estimate: FullEstimate, title: str = "House backup estimate")
     price_cells = price.write_price(pages[price.TITLE], estimate, parts_cells, labour_cells)
     credit_cells = credit.write_credit(pages[credit.TITLE], estimate)
     comparison.write_comparison(pages[comparison.TITLE], estimate)
+    charts.write_charts(pages[charts.TITLE], estimate, price_cells)
     findings.write_findings(pages[findings.TITLE], estimate)
     assumptions.write_assumptions(pages[assumptions.TITLE], estimate)
     reasons.write_reasons(pages[reasons.TITLE], estimate)

@@ -55,8 +55,8 @@ def test_has_a_sheet_for_each_concern_the_summary_first() -> None:
     workbook = _open(write_workbook(make_estimate()))
 
     assert workbook.sheetnames == [
-        "Summary", "Design", "Parts", "Labour", "Price", "Credit", "Comparison", "Findings",
-        "Assumptions", "Reasons", "Cautions",
+        "Summary", "Design", "Parts", "Labour", "Price", "Credit", "Comparison", "Charts",
+        "Findings", "Assumptions", "Reasons", "Cautions",
     ]  # fmt: skip
 
 
@@ -323,3 +323,14 @@ def test_an_estimate_of_nothing_still_gives_a_workbook() -> None:
 
     assert "The job told everything; no default was used." in _texts(content, "Assumptions")
     assert "No credit programme was assessed for this job." in _texts(content, "Credit")
+
+
+def test_charts_show_the_price_by_group_and_the_ways() -> None:
+    sheet = _open(write_workbook(make_estimate()))["Charts"]
+
+    charts = sheet._charts
+    assert charts
+    first = charts[0]
+    assert first.series[0].val.numRef.f.startswith("'Charts'!$B$")
+    assert len(first.series) == 1
+    assert all(len(chart.series) == 3 for chart in charts[1:])
