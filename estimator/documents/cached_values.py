@@ -38,6 +38,7 @@ def with_cached_values(
     title and cell name. Raises CacheMismatch when a formula has no value or a value no formula.
     """
     left = dict(values)
+    with_values = {title for title, _ in values}
     parts = {f"xl/worksheets/sheet{n}.xml": title for n, title in enumerate(sheet_titles, start=1)}
     stamp = (max(computed_on.year, _EARLIEST_YEAR), computed_on.month, computed_on.day, 0, 0, 0)
     result = io.BytesIO()
@@ -47,7 +48,7 @@ def with_cached_values(
     ):
         for name in old.namelist():
             content = old.read(name)
-            if name in parts:
+            if name in parts and (b"<f>" in content or parts[name] in with_values):
                 content = _filled(content, parts[name], left)
             elif name == _CORE:
                 content = _dated(content, computed_on)

@@ -2,8 +2,10 @@
 
 import io
 from datetime import datetime
+from zipfile import ZIP_STORED, ZipFile
 
 from openpyxl import Workbook
+from openpyxl.writer.excel import ExcelWriter
 
 from estimator.documents.cached_values import CellValue, with_cached_values
 from estimator.documents.cell_text import property_text
@@ -57,7 +59,8 @@ def write_workbook(estimate: FullEstimate, title: str = "House backup estimate")
     summary.write_summary(pages[summary.TITLE], estimate, title, price_cells, credit_cells)
     _set_properties(workbook, estimate, title)
     written = io.BytesIO()
-    workbook.save(written)
+    # Not compressed yet: the values of the formulas are put in before that.
+    ExcelWriter(workbook, ZipFile(written, "w", ZIP_STORED)).save()
     return with_cached_values(written.getvalue(), tuple(pages), values, estimate.computed_on)
 
 

@@ -23,6 +23,7 @@ from estimator.job.describe import describe_job
 from estimator.job.read import read_job_document
 from estimator.sizing.design import design_job
 from estimator.sizing.tables import load_sizing_tables
+from tests.bench.documents_bench import print_documents
 
 ROOT = Path(__file__).parents[2]
 DAY = date(2025, 10, 1)
@@ -182,6 +183,7 @@ def main() -> None:
     ]
     for title, floor, work, counts in rows:
         print(f"{title:44} {paired(floor, work, counts)}")
+    print_documents(estimate, one_estimate, paired)
     print_growth()
 
 
