@@ -49,6 +49,10 @@ def main() -> None:
     help="A price list (CSV); may be given several times.",
 )  # fmt: skip
 @click.option("--confirmed", type=_EXISTING, help="Confirmed matches of items to parts (CSV).")
+@click.option(
+    "--suppliers", type=_EXISTING,
+    help="Minimum orders and delivery fees of suppliers (CSV).",
+)  # fmt: skip
 @click.option("--labour", type=_EXISTING, help="Your own labour units (CSV).")
 @click.option(
     "--programme", "-p", "programmes", type=_EXISTING, multiple=True,
@@ -77,6 +81,7 @@ def quote(
     job: Path,
     catalogues: tuple[Path, ...],
     confirmed: Path | None,
+    suppliers: Path | None,
     labour: Path | None,
     programmes: tuple[Path, ...],
     facts: tuple[str, ...],
@@ -92,7 +97,7 @@ def quote(
 ) -> None:
     """Estimate and price JOB (JSON or YAML) from price lists."""
     today = on_day.date() if on_day else _today()
-    asked = _Asked(job, catalogues, labour, programmes, facts, years, today, confirmed)
+    asked = _Asked(job, catalogues, labour, programmes, facts, years, today, confirmed, suppliers)
     folder = _Folder(documents, letterhead, paper) if documents else None
     _quote(asked, _Written(out, json_out, memo, folder), quiet)
 
@@ -156,6 +161,7 @@ class _Asked:
     years: bool
     today: date
     confirmed: Path | None = None
+    suppliers: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +255,8 @@ def _estimate(asked: _Asked) -> FullEstimate:
     programmes = [(path.name, _read(path, faults)) for path in asked.programmes]
     labour_bytes = _read(labour, faults) if labour else b""
     confirmed_bytes = _read(confirmed, faults) if confirmed else b""
+    suppliers = asked.suppliers
+    suppliers_bytes = _read(suppliers, faults) if suppliers else b""
     facts = [_fact(text, faults) for text in asked.facts]
     if faults:
         raise InputRefused("files", tuple(faults))
@@ -261,6 +269,7 @@ def _estimate(asked: _Asked) -> FullEstimate:
         programme_facts=facts,
         by_year=asked.years,
         confirmed=(confirmed.name, confirmed_bytes) if confirmed else None,
+        supplier_terms=(suppliers.name, suppliers_bytes) if suppliers else None,
     )
 
 

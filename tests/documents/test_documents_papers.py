@@ -164,6 +164,22 @@ def test_names_of_users_are_set_as_they_are_and_run_nothing(kind: PdfKind) -> No
     assert '#eval("1+1") $x^2$ *b* <tag> \\ "quoted" =cmd|x' in text
 
 
+@pytest.mark.parametrize("kind", PDF_KINDS)
+def test_a_name_without_blanks_is_broken_before_the_edge_of_the_page(kind: PdfKind) -> None:
+    hostile = replace(SIX, job=replace(SIX.job, name="n" * 150))
+    reader = PdfReader(io.BytesIO(write_pdf(kind, hostile)))
+    longest = 0
+
+    def look(text: str, *_: object) -> None:
+        nonlocal longest
+        longest = max(longest, *(line.count("n") for line in text.splitlines() or [""]))
+
+    for page in reader.pages:
+        page.extract_text(visitor_text=look)
+    # 13 points a letter at most, on 6.8 inches between the margins.
+    assert 10 < longest <= 90
+
+
 def test_a_thousand_parts_still_make_a_paper() -> None:
     lines = tuple(
         replace(SIX.price.lines[0], description=f"part {place} " + "w" * 480)

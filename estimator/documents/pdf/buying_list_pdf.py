@@ -17,7 +17,7 @@ def buying_list_pdf(estimate: FullEstimate, sheet: Sheet) -> bytes:
     price = estimate.price
     by_supplier: dict[str, list[PriceLine]] = {}
     for line in price.lines:
-        if line.amount is not None:
+        if line.packs:
             by_supplier.setdefault(line.supplier, []).append(line)
     cuts = {place: part.cuts_ft for place, part in enumerate(estimate.take_off.parts)}
     data = {

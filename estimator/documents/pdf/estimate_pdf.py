@@ -78,7 +78,7 @@ def _parts(estimate: FullEstimate, sheet: Sheet) -> list[dict[str, str]]:
                 "needed": f"{number(line.quantity_needed, sheet)} {line.unit}" if first else "",
                 "part": line.description if first else "and",
                 "bought": "" if line.amount is None else number(line.quantity_bought, sheet),
-                "unit_price": "unpriced"
+                "unit_price": ("unpriced" if line.match == "unpriced" else "")
                 if line.unit_price is None
                 else unit_money(line.unit_price, price.currency, sheet),
                 "amount": "" if line.amount is None else money(line.amount, price.currency, sheet),

@@ -4,6 +4,7 @@ The data goes in as JSON, so no text of a user can act as a command of the templ
 """
 
 import json
+import re
 import tempfile
 from collections.abc import Mapping
 from importlib.resources import files
@@ -16,6 +17,10 @@ from estimator.documents.pdf.records import Sheet
 from estimator.documents.pictures.plain_text import printable
 from estimator.finding import Fault, InputRefused
 
+# Longer words get places at which a line may break, or they would run off the page.
+_LONG_WORD = re.compile(r"[^\s\u200b]{25,}")
+_BREAK_EVERY = 12
+_LONGEST_FOOT = 90
 _TEMPLATES = files("estimator.documents.pdf") / "templates"
 
 
@@ -36,6 +41,7 @@ def typeset(
     kind = check_logo(logo) if logo else ""
     whole = {
         **data,
+        "foot": str(data["title"])[:_LONGEST_FOOT],
         "paper": sheet.paper,
         "letterhead": {"name": sheet.letterhead.name, "lines": list(sheet.letterhead.lines)},
         "logo": f"logo.{kind}" if kind else "",
@@ -67,9 +73,15 @@ def _compile(room: Path, template: str, *, has_logo: bool) -> object:
     return typst.compile(room / template, root=room, format="pdf")
 
 
+def _breakable(word: re.Match[str]) -> str:
+    letters = word[0]
+    pieces = [letters[at : at + _BREAK_EVERY] for at in range(0, len(letters), _BREAK_EVERY)]
+    return "\u200b".join(pieces)
+
+
 def _clean(value: object) -> object:
     if isinstance(value, str):
-        return printable(value)
+        return _LONG_WORD.sub(_breakable, printable(value))
     if isinstance(value, Mapping):
         return {name: _clean(each) for name, each in value.items()}
     if isinstance(value, list | tuple):

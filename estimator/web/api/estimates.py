@@ -96,6 +96,7 @@ def estimate_asked(asked: EstimateRequest) -> FullEstimate:
         programme_facts=asked.programme_facts,
         by_year=asked.year_table,
         confirmed=asked.confirmed,
+        supplier_terms=asked.supplier_terms,
     )
 
 
