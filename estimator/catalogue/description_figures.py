@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from estimator.catalogue.description_marks import Figure, Mark
-from estimator.units import TRADE_SIZES, WIRE_SIZES, trade_rank
+from estimator.units import TRADE_SIZES, WIRE_SIZES, trade_rank, wire_rank
 
 _WIRE = frozenset(WIRE_SIZES)
 _TRADE = frozenset(TRADE_SIZES)
@@ -227,6 +227,23 @@ def _splice(mark: Mark) -> Found | None:
     return Found(f"{sides[0].value} x {size.value}", True) if size and size.sure else None
 
 
+def _wire_range(mark: Mark) -> Found | None:
+    """The wires that a connector takes: "14-2/0", "6-500"."""
+    figure = _single(mark)
+    if figure is None or figure.shape not in ("range", "span"):
+        return None
+    sizes = [_any_wire(end) for end in figure.value.split("-")]
+    if None in sizes or sizes[0] == sizes[1]:
+        return None
+    least, most = sorted([size for size in sizes if size], key=wire_rank)
+    return Found(f"{least} to {most}", True)
+
+
+def _any_wire(text: str) -> str | None:
+    sizes = (f"{text} AWG", f"{text} kcmil")
+    return next((size for size in sizes if size in _WIRE), None)
+
+
 def _staple(mark: Mark) -> Found | None:
     found = _inches(mark)
     return None if found is None else Found(f"{found.value} in", found.sure)
@@ -256,7 +273,9 @@ FORMS: Mapping[str, Form] = {
     "feet": _with_unit("foot"),
     "square feet": _with_unit("square foot"),
     "thread": _thread,
+    "first of two sides": _side(0, 2),
     "second of two sides": _side(1, 2),
+    "range of wires": _wire_range,
     "screw of two sides": _screw,
     "three sides": _box,
     "ports": _with_unit("port"),

@@ -5,25 +5,32 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from estimator.catalogue.description_figures import FORMS, Found
+from estimator.catalogue.description_goods import Told
 from estimator.catalogue.description_marks import Mark
 from estimator.catalogue.lexicon import Concepts, Frame, Implied, Value
 from estimator.job.configurations import load_configurations
 from estimator.takeoff.part_kinds import PartKind
 from estimator.units import TRADE_SIZES
 
-_NO_PLACE = frozenset({"extra", "unit", "container"})
+_JOINTS = frozenset({"raceway_connector", "raceway_coupling"})
 
 
 @dataclass(slots=True)
 class Fit:
-    """How far a description fits a kind. used: places of the marks that told something."""
+    """How far a description fits a kind. used: places of the marks that told something.
+
+    doubted: attributes of which the text says something that does not settle them, and the
+    words that do so.
+    """
 
     kind: PartKind
     known: dict[str, str] = field(default_factory=dict)
     implied: list[Implied] = field(default_factory=list)
     ambiguities: list[str] = field(default_factory=list)
+    doubted: set[str] = field(default_factory=set)
     used: set[int] = field(default_factory=set)
     unread: list[str] = field(default_factory=list)
+    unread_words: bool = False
     pack: Decimal | None = None
 
     @property
@@ -31,27 +38,39 @@ class Fit:
         """Attributes that are not known, in the order of the kind."""
         return tuple([name for name in self.kind.attributes if name not in self.known])
 
+    def doubt(self, attribute: str, why: str) -> None:
+        """Leave an attribute open that can be read in several ways."""
+        self.doubted.add(attribute)
+        self.ambiguities.append(f"{attribute} {why}")
+
 
 def fit(
-    marks: Sequence[Mark], frame: Frame, kind: PartKind, pack_lengths: frozenset[str]
+    marks: Sequence[Mark],
+    free: frozenset[int],
+    frame: Frame,
+    kind: PartKind,
+    pack_lengths: frozenset[str],
 ) -> Fit | None:
     """The description as a part of this kind; None when it does not name the kind.
 
+    free: places of the words that can name the goods.
     pack_lengths: feet that the goods are usually put up in, which need no unit.
     """
-    told = _Told(marks, frame)
+    told = Told(marks, frame)
     if told.foreign:
         return None
     needs = [need for need in frame.needs if need <= told.all]
-    if not needs:
+    if not told.names(needs, free) or told.renamed(needs, marks):
         return None
     found = Fit(kind)
-    spoken = set(told.besides).union(*needs)
+    spoken = set(frame.besides).union(*needs)
     for attribute in kind.attributes:
         if attribute in frame.values:
             spoken |= _by_words(attribute, frame.values[attribute], told.all, found)
-        if attribute not in found.known:
+        if attribute not in found.known and attribute not in found.doubted:
             _by_figures(attribute, frame.figures.get(attribute, ()), marks, found)
+    if kind.name in _JOINTS and "raceway" in found.doubted and len(_raceways(frame, told)) > 1:
+        return None
     _tell_two_sizes(marks, found)
     _check_amperes(marks, found)
     _use_words(told, spoken, marks, frame, found)
@@ -60,53 +79,16 @@ def fit(
     else:
         _pack_by_count(marks, found)
     _tell_unread(marks, told, found)
+    if told.nouns - found.used:
+        # It names goods that the kind does not account for.
+        return None
     return None if found.unread and frame.sure.isdisjoint(needs) else found
 
 
-class _Told:
-    """The concepts of a description that have a place in a frame, by the place of their mark.
-
-    foreign: a word names goods that have no place in the frame.
-    """
-
-    def __init__(self, marks: Sequence[Mark], frame: Frame) -> None:
-        self.by_mark: dict[int, Concepts] = {}
-        self.neutral: set[int] = set()
-        self.foreign = False
-        present: set[str] = set()
-        measures: set[str] = set()
-        units_before: Concepts = frozenset()
-        for place, mark in enumerate(marks):
-            measures.update(mark.measures)
-            self.units_before = units_before
-            units_before = frozenset([figure.unit for figure in mark.figures])
-            if mark.meanings and not self._place(place, mark, frame):
-                return
-            present.update(self.by_mark.get(place, ()))
-        self.present = frozenset(present)
-        self.all = self.present | measures
-        self.besides = frame.besides
-
-    def _place(self, place: int, mark: Mark, frame: Frame) -> bool:
-        fitting = {
-            meaning.concepts
-            for meaning in mark.meanings
-            if meaning.role in ("noun", "trait") and meaning.concepts <= frame.accepted
-        }
-        if len(fitting) > 1:
-            # What tells of the part goes before what may stand besides.
-            fitting = {concepts for concepts in fitting if not concepts <= frame.besides}
-        roles = {meaning.role for meaning in mark.meanings}
-        if "trait" in roles and not self.units_before & frame.units:
-            # A word such as LB is a unit only after a figure that the kind can have.
-            roles.discard("unit")
-        if len(fitting) == 1:
-            (self.by_mark[place],) = fitting
-        elif not fitting and roles & _NO_PLACE:
-            self.neutral.add(place)
-        elif not fitting and "trait" not in roles:
-            self.foreign = True
-        return not self.foreign
+def _raceways(frame: Frame, told: Told) -> set[str]:
+    """The raceways that are named: a joint of two kinds is none of our parts."""
+    named = [value for value in frame.values["raceway"] if value.concepts <= told.all]
+    return {value.value for value in named if value.value and len(value.concepts) == 1}
 
 
 def _by_words(attribute: str, values: Sequence[Value], concepts: Concepts, found: Fit) -> set[str]:
@@ -116,13 +98,14 @@ def _by_words(attribute: str, values: Sequence[Value], concepts: Concepts, found
     # The same words may tell what an attribute is not; then no other words settle it.
     names = sorted({value.value or "" for value in best}, key=lambda name: (not name, name))
     if len(names) > 1:
+        found.doubted.update(*[value.concepts for value in best])
         told_apart = " or ".join([name or "none that our parts have" for name in names])
-        found.ambiguities.append(f"{attribute} may be {told_apart}")
+        found.doubt(attribute, f"may be {told_apart}")
     elif names and names[0]:
         found.known[attribute] = names[0]
     elif names:
         words = ", ".join(sorted({word for value in best for word in value.concepts}))
-        found.ambiguities.append(f"{attribute} is none that our parts have ({words})")
+        found.doubt(attribute, f"is none that our parts have ({words})")
     return {concept for value in told for concept in value.concepts}
 
 
@@ -138,7 +121,7 @@ def _by_figures(attribute: str, forms: Sequence[str], marks: Sequence[Mark], fou
     values = {read.value for read in chosen.values()}
     if len(values) > 1:
         written = " or ".join(dict.fromkeys([read.value for read in chosen.values()]))
-        found.ambiguities.append(f"{attribute} may be {written}")
+        found.doubt(attribute, f"may be {written}")
         found.used.update(chosen)
     elif values:
         (found.known[attribute],) = values
@@ -152,7 +135,7 @@ def _tell_two_sizes(marks: Sequence[Mark], found: Fit) -> None:
     for place, mark in enumerate(marks):
         sizes = [figure.value for figure in mark.figures if figure.value in TRADE_SIZES]
         if len(mark.figures) == 2 and len(sizes) == 2 and place not in found.used:
-            found.ambiguities.append(f"trade_size may be {' or '.join(sizes)}")
+            found.doubt("trade_size", f"may be {' or '.join(sizes)}")
             found.used.add(place)
 
 
@@ -171,10 +154,8 @@ def _check_amperes(marks: Sequence[Mark], found: Fit) -> None:
         rating = rated.get(found.known[attribute])
         if rating is not None and set(amperes) != {rating}:
             written = " and ".join(f"{value} A" for value in amperes)
-            found.ambiguities.append(
-                f"{attribute} {found.known.pop(attribute)} is rated {rating} A, "
-                f"yet {written} is written"
-            )
+            value = found.known.pop(attribute)
+            found.doubt(attribute, f"{value} is rated {rating} A, yet {written} is written")
         elif rating is not None:
             found.used.update(amperes.values())
 
@@ -191,7 +172,7 @@ def _rated_by_form() -> Mapping[str, str]:
 
 
 def _use_words(
-    told: _Told, spoken: set[str], marks: Sequence[Mark], frame: Frame, found: Fit
+    told: Told, spoken: set[str], marks: Sequence[Mark], frame: Frame, found: Fit
 ) -> None:
     for place, concepts in told.by_mark.items():
         if concepts <= spoken:
@@ -205,7 +186,7 @@ def _use_words(
 
 def _pack_by_count(marks: Sequence[Mark], found: Fit) -> None:
     packs = {
-        mark.figures[0].value: place
+        place: mark.figures[0].value
         for place, mark in enumerate(marks)
         if mark.packed and not mark.figures[0].unit
     }
@@ -213,8 +194,8 @@ def _pack_by_count(marks: Sequence[Mark], found: Fit) -> None:
 
 
 def _pack_by_length(marks: Sequence[Mark], pack_lengths: frozenset[str], found: Fit) -> None:
-    packs: dict[str, int] = {}
-    bare: dict[str, int] = {}
+    packs: dict[int, str] = {}
+    bare: dict[int, str] = {}
     for place, mark in enumerate(marks):
         if not mark.figures:
             continue
@@ -222,21 +203,23 @@ def _pack_by_length(marks: Sequence[Mark], pack_lengths: frozenset[str], found: 
         if last.shape != "whole" or (place in found.used and len(mark.figures) == 1):
             continue
         if last.unit == "foot" or (mark.packed and not last.unit):
-            packs[last.value] = place
+            packs[place] = last.value
         elif not last.unit and last.value in pack_lengths:
-            (packs if len(mark.figures) == 2 else bare)[last.value] = place
+            (packs if len(mark.figures) == 2 else bare)[place] = last.value
     _set_pack(packs or bare, found)
 
 
-def _set_pack(packs: Mapping[str, int], found: Fit) -> None:
-    found.used.update(packs.values())
+def _set_pack(packs: Mapping[int, str], found: Fit) -> None:
+    """Take the pack at its place; written twice, it may be two of them that are sold."""
+    found.used.update(packs)
     if len(packs) > 1:
-        found.ambiguities.append(f"pack may be {' or '.join(packs)}")
+        found.doubt("pack", f"may be {' or '.join(packs.values())}")
     elif packs:
-        found.pack = Decimal(next(iter(packs)))
+        found.pack = Decimal(next(iter(packs.values())))
 
 
-def _tell_unread(marks: Sequence[Mark], told: _Told, found: Fit) -> None:
+def _tell_unread(marks: Sequence[Mark], told: Told, found: Fit) -> None:
     for place, mark in enumerate(marks):
         if place not in found.used and place not in told.neutral:
             found.unread.append(mark.text)
+            found.unread_words |= not mark.figures

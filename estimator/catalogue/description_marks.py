@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from estimator.catalogue.description_tokens import Shape, Token, tokens_of
 from estimator.catalogue.lexicon import Lexicon, Meaning, spelling
@@ -35,7 +36,7 @@ class Figure:
         return f"{self.value} {self.unit or 'bare'}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Mark:
     """A stretch of the text that is read as one.
 
@@ -50,12 +51,29 @@ class Mark:
     packed: bool = False
     correction: str = ""
 
-    @property
+    @cached_property
     def measures(self) -> tuple[str, ...]:
-        """The figures as concepts: "1/4 pint", "90 bare" without a unit, "three sides"."""
+        """The figures as concepts: "1/4 pint" and "any pint", "90 bare", "three sides"."""
         if len(self.figures) == 3:
             return ("three sides",)
-        return tuple([figure.measure for figure in self.figures])
+        return tuple(
+            [
+                measure
+                for figure in self.figures
+                for measure in (figure.measure, f"any {figure.unit or figure.shape}")
+            ]
+        )
+
+    @property
+    def goods(self) -> bool:
+        """Whether it is a word that names goods or tells of them."""
+        return any(meaning.role in ("noun", "trait") for meaning in self.meanings)
+
+    def tells(self, concept: str) -> bool:
+        """Whether it is a word of the sentence, such as FOR or WITH, with just this meaning."""
+        if len(self.meanings) != 1 or self.meanings[0].role != "extra":
+            return False
+        return concept in self.meanings[0].concepts
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +178,7 @@ class _Marker:
             return None
         end, unit = start + 1, ""
         if self._has_role(end, "unit"):
-            unit, end = self._unit(end), self._end(end)
+            unit, end = self._unit(end, "whole"), self._end(end)
             if unit != "foot":
                 return None
         per = end < len(self.tokens) and self.tokens[end].text == "PER"
@@ -249,7 +267,7 @@ class _Marker:
         self.place += 1
         if token.shape not in (*_NUMBERS, "aught") or not self._has_role(self.place, "unit"):
             return Figure(token.text, token.shape)
-        unit = self._unit(self.place)
+        unit = self._unit(self.place, token.shape)
         phrase = self.phrases[self.place]
         assert phrase is not None  # it has the role of a unit
         loose = any(meaning.role != "unit" for meaning in phrase[0])
@@ -258,8 +276,9 @@ class _Marker:
             self.place = phrase[1]
         return Figure(token.text, token.shape, unit, loose)
 
-    def _unit(self, place: int) -> str:
+    def _unit(self, place: int, shape: Shape) -> str:
         phrase = self.phrases[place]
         assert phrase is not None  # it has the role of a unit
-        (concept,) = next(m.concepts for m in phrase[0] if m.role == "unit")
-        return concept
+        units = [concept for m in phrase[0] if m.role == "unit" for concept in m.concepts]
+        # "90D" is an angle, "2-1/8D" a depth: nobody bends to fractions of a degree.
+        return units[-1] if shape == "fraction" else units[0]

@@ -18,6 +18,7 @@ Shape = Literal[
     "gauge",
     "aught",
     "decimal",
+    "range",
     "configuration",
     "plug",
     "cord_connector",
@@ -31,18 +32,26 @@ _SIGN_TABLE = str.maketrans({
     "\u2012": "-", "\u2013": "-", "\u2014": "-", "\u2033": '"', "\u201c": '"', "\u201d": '"',
     "\u2032": "'", "\u2018": "'", "\u2019": "'", "\u00b0": " DEG ", "\u00a0": " ",
 })  # fmt: skip
-_THOUSANDS = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
-_INCH = re.compile(r"(?<=[0-9])\s*(?:\"|'')")
-_FOOT = re.compile(r"(?<=[0-9])\s*'")
-_POUND = re.compile(r"(?<=[0-9])#(?![0-9])")
-_WITHOUT = re.compile(r"\bW/O(?![A-Z])")
-_WITH = re.compile(r"\bW/(?=[ A-Z])")
-_FOR = re.compile(r"\bF/(?=[ A-Z0-9#])")
-_PER = re.compile(r"(?<=[0-9])/(?=[A-Z])")
+# What is written together or short, as words: a sign that it needs, how it looks, the words.
+_WRITTEN = tuple((sign, re.compile(written), plain) for sign, written, plain in (
+    (",", r"(?<=\d),(?=\d{3}(?!\d))", ""),
+    ('"', r'(?<=[0-9])\s*"', " IN "),
+    ("'", r"(?<=[0-9])\s*''", " IN "),
+    ("'", r"(?<=[0-9])\s*'", " FT "),
+    ("NO", r"\bNO\.?\s*(?=[0-9])", "#"),  # "NO GROUND" is none
+    ("X", r"(?<=[0-9])\s*(FT|IN)X(?=[0-9])", r" \1 X "),
+    ("#", r"(?<=[0-9])#(?![0-9])", " LB "),
+    ("W/", r"\bW/O(?![A-Z])", " WITHOUT "),
+    ("W/", r"\bW/(?=[ A-Z0-9#])", " WITH "),
+    ("F/", r"\bF/(?=[ A-Z0-9#])", " FOR "),
+    ("/", r"(?<=[0-9])/(?=[A-Z])", " PER "),
+))  # fmt: skip
 # A cord of unlike conductors: three of one size and one of another.
 _CORD = re.compile(r"(?<![0-9/])([0-9]{1,2}/[2-4])\s*[-+& ]\s*([0-9]{1,2}/1)(?![0-9/])")
 _LARGEST_DENOMINATOR = 64
 _MOST_CONDUCTORS = 6
+_SIXTEENTHS = 16
+_MOST_DECIMALS = 4
 _PROPER = r"(?:1/2|[13]/4|[1357]/8|(?:[13579]|1[135])/16|[1-3]?[0-9]/(?:32|64))(?![0-9])"
 
 
@@ -76,14 +85,10 @@ def _plain(text: str) -> str:
     text = text.upper()
     if not text.isascii():
         text = text.translate(_SIGN_TABLE)
-    text = _THOUSANDS.sub("", text)
-    text = _INCH.sub(" IN ", text)
-    text = _FOOT.sub(" FT ", text)
-    text = _POUND.sub(" LB ", text)
-    text = _WITHOUT.sub(" WITHOUT ", text)
-    text = _WITH.sub(" WITH ", text)
-    text = _FOR.sub(" FOR ", text)
-    return _PER.sub(" PER ", text)
+    for sign, written, plain in _WRITTEN:
+        if sign in text:
+            text = written.sub(plain, text)
+    return text
 
 
 def _turns(before: Token, shape: Shape) -> bool:
@@ -99,6 +104,8 @@ def _scanner() -> re.Pattern[str]:
         rf"(?<![A-Z0-9])(?P<end>{ends})(?P<gender>P/R|P-R|P|R|C)?(?![A-Z0-9])"
         r"|(?P<cord>(?<![0-9/])[0-9]{1,2}/[2-4]\s*[-+& ]\s*[0-9]{1,2}/1(?![0-9/]))"
         r"|(?P<strands>(?<![0-9/])[0-9]+(?:/0)?(?:-[0-9]+(?:/0)?){2,3}(?![-/0-9]))"
+        r"|(?P<slashes>(?<![0-9/])[0-9]+(?:/[0-9]+){2,}(?![0-9]))"
+        r"|(?P<range>(?<![-0-9/])[0-9]+(?:/0)?-[0-9]+/0(?![-0-9/]))"
         rf"|(?P<mixed>[0-9]+-{_PROPER}|[1-6] {_PROPER})"
         r"|(?P<fraction>[0-9]+/[0-9]+)"
         r"|(?P<span>[0-9]+-[0-9]+)"
@@ -145,8 +152,10 @@ def _shapes(found: re.Match[str]) -> tuple[tuple[Shape, str], ...]:
         return (("conductors", f"{first}/{second}") if few else ("span", text),)
     if group == "gauge":
         return (("gauge", text.removeprefix("#").strip()),)
-    if group == "decimal":
-        return (("decimal", text),)
+    if group == "range":
+        return (("range", text),)
+    if group in ("decimal", "slashes"):
+        return (_decimal(text),)
     return (("whole" if group == "whole" else "word", text),)
 
 
@@ -161,6 +170,19 @@ def _configuration(found: re.Match[str]) -> tuple[tuple[Shape, str], ...]:
     if gender in ("R", "C"):
         return (("cord_connector", row.connector),)
     return (("plug", row.plug), ("cord_connector", row.connector))
+
+
+def _decimal(text: str) -> tuple[Shape, str]:
+    """A decimal of whole sixteenths as the fraction that the trade writes: ".75" is 3/4."""
+    whole, _, part = text.partition(".")
+    above = int(part) * _SIXTEENTHS if part and len(part) <= _MOST_DECIMALS else 0
+    below = 10 ** len(part)
+    if above == 0 or above % below:
+        return "decimal", text
+    above //= below
+    common = gcd(above, _SIXTEENTHS)
+    fraction = f"{above // common}/{_SIXTEENTHS // common}"
+    return "fraction", f"{int(whole)}-{fraction}" if int(whole or 0) else fraction
 
 
 def _fraction(text: str) -> tuple[Shape, str]:

@@ -1,20 +1,12 @@
-"""Numbers as price lists write them: currency signs, thousands separators, decimal commas."""
+"""Numbers as price lists write them: thousands separators, decimal commas, packs and pieces."""
 
 import re
-from collections.abc import Mapping
 from decimal import Decimal
+from functools import lru_cache
 
-MAX_PRICE = Decimal(10_000_000)
 MAX_PACK = Decimal(1_000_000)
-_MAX_LENGTH = 30
+MAX_LENGTH = 30
 
-_SIGNS: Mapping[str, frozenset[str]] = {
-    "$": frozenset({"USD", "CAD", "AUD", "NZD", "MXN"}),
-    "US$": frozenset({"USD"}),
-    "€": frozenset({"EUR"}),
-    "£": frozenset({"GBP"}),
-}
-_SPLIT = re.compile(r"([^0-9.,]*)([0-9.,](?:[0-9.,' \u00a0\u202f\u2019]*[0-9.,])?)([^0-9.,]*)")
 _GAPS = re.compile(r"(?<=[0-9])[' \u00a0\u202f\u2019](?=[0-9]{3}(?![0-9]))")
 _POINT = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
 _COMMA = re.compile(r"[0-9]+,[0-9]+")
@@ -40,31 +32,7 @@ def shows_decimal_point(cell: str) -> bool:
     return "." in cell and bool(_SURE_DECIMAL_POINT.search(cell))
 
 
-def read_price(cell: str, currency: str, decimal_commas: bool) -> Decimal:
-    """A price above zero, as printed.
-
-    decimal_commas: the file shows decimal commas, so 1,234 may be either; it is refused.
-    Raises ValueError for blank, words, zero, negative, too large and ambiguous prices.
-    """
-    text = cell.strip().strip("\"'").strip()
-    if not text:
-        raise ValueError("is blank; an item needs a price, such as 12.50")
-    negative = text.startswith(("-", "(", "\u2212")) or text.endswith("-")
-    if negative:
-        text = text.strip("-()\u2212 ")
-    split = _SPLIT.fullmatch(text)
-    if split is None or len(text) > _MAX_LENGTH:
-        raise ValueError(f"{_short(cell)} is not a price. Write a number, such as 12.50")
-    for mark in (split[1].strip().upper(), split[3].strip().upper()):
-        _check_mark(mark, currency, cell)
-    price = _number(split[2], cell, decimal_commas)
-    if negative or price == 0:
-        raise ValueError(f"{_short(cell)} is not above zero. Ask the supplier for the price")
-    if price > MAX_PRICE:
-        raise ValueError(f"{_short(cell)} is above {MAX_PRICE:,}, the most that can be read")
-    return price
-
-
+@lru_cache(maxsize=4096)
 def read_pack(cell: str, decimal_commas: bool) -> Decimal:
     """Units in a pack, above zero, at most four decimals; a blank cell is 1.
 
@@ -74,44 +42,36 @@ def read_pack(cell: str, decimal_commas: bool) -> Decimal:
     if not text:
         return Decimal(1)
     try:
-        if len(text) > _MAX_LENGTH:
+        if len(text) > MAX_LENGTH:
             raise ValueError
-        pack = _number(text, cell, decimal_commas)
+        pack = number(text, cell, decimal_commas)
     except ValueError:
         pack = Decimal(0)
     if not 0 < pack <= MAX_PACK or pack * 10_000 % 1:
         raise ValueError(
-            f"{_short(cell)} is not a number of units above zero. Write how many pieces or feet "
+            f"{shortened(cell)} is not a number of units above zero. Write how many pieces or feet "
             "are sold at once, such as 100, or leave it blank for 1"
         )
     return pack
 
 
+@lru_cache(maxsize=1024)
 def read_pieces(cell: str) -> int:
     """Separate pieces in a pack, at least 1; a blank cell is 1. Raises ValueError."""
     text = cell.strip() or "1"
     if not text.isascii() or not text.isdigit() or not 0 < len(text) <= 5 or int(text) < 1:
         raise ValueError(
-            f"{_short(cell)} is not a number of pieces. Write a whole number, or leave it blank"
+            f"{shortened(cell)} is not a number of pieces. Write a whole number, or leave it blank"
         )
     return int(text)
 
 
-def _check_mark(mark: str, currency: str, cell: str) -> None:
-    if mark in ("", currency):
-        return
-    allowed = _SIGNS.get(mark)
-    if allowed is not None and currency in allowed:
-        return
-    if allowed is not None or (len(mark) == 3 and mark.isalpha()):
-        raise ValueError(
-            f"{_short(cell)} is marked {mark} but the row is in {currency}. "
-            "Give the currency in column currency"
-        )
-    raise ValueError(f"{_short(cell)} is not a price. Write a number, such as 12.50")
+def number(text: str, cell: str, decimal_commas: bool) -> Decimal:
+    """A number in any of the usual ways of writing one, without sign or unit.
 
-
-def _number(text: str, cell: str, decimal_commas: bool) -> Decimal:
+    cell: what a fault quotes. Raises ValueError where it is none, or can be read in two ways
+    in a list that shows decimal commas.
+    """
     digits = _GAPS.sub("", text.strip())
     if _POINT.fullmatch(digits):
         if decimal_commas and _GROUPED_BY_POINT.fullmatch(digits):
@@ -125,16 +85,17 @@ def _number(text: str, cell: str, decimal_commas: bool) -> Decimal:
         return Decimal(digits.replace(",", ""))
     if _GROUPED_BY_POINT.fullmatch(digits):
         return Decimal(digits.replace(".", "").replace(",", "."))
-    raise ValueError(f"{_short(cell)} is not a number. Write it plainly, such as 1234.50")
+    raise ValueError(f"{shortened(cell)} is not a number. Write it plainly, such as 1234.50")
 
 
 def _ambiguous(cell: str) -> ValueError:
     return ValueError(
-        f"{_short(cell)} can be read in two ways in a list that has decimal commas. "
+        f"{shortened(cell)} can be read in two ways in a list that has decimal commas. "
         "Write it without a thousands separator and with two decimals"
     )
 
 
-def _short(cell: str) -> str:
+def shortened(cell: str) -> str:
+    """A cell in quotation marks, at most 40 characters of it."""
     text = cell.strip()
     return repr(text if len(text) <= 40 else text[:37] + "...")

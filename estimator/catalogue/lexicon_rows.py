@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-Role = Literal["noun", "trait", "extra", "other", "unit", "container"]
+Role = Literal["noun", "trait", "extra", "other", "denial", "unit", "container"]
 
 # The unit that a form asks for, where the unit's word may have other meanings.
 FORM_UNITS: Mapping[str, str] = {
@@ -26,7 +26,8 @@ class WordRow:
 
     meaning: one or more concepts, " + " between them. role: "noun" names the goods, so a kind
     must account for it; "trait" tells of them; "extra" matters to no kind; "other" names
-    goods, or a want, that none of our kinds has; "unit" follows a figure; "container" is a pack.
+    goods, or a want, that none of our kinds has; "denial" takes back what other words say;
+    "unit" follows a figure; "container" is a pack.
     """
 
     written: str

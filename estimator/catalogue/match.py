@@ -25,7 +25,9 @@ class Offer:
 
     rate: price of one unit, in 1/10,000 of the currency. size: units in a pack, in 1/10,000.
     price: of a pack (rate x size). pieces: pieces in a pack, each ``length`` long. by_foot:
-    any whole number of feet can be bought as one piece.
+    any whole number of feet can be bought as one piece. levels: from the fewest packs up, the
+    price of each pack of a line of so many or more. minimum, increment: fewest packs of a
+    line, and the step in packs above it. plain: none of these three changes anything.
     """
 
     item: Item
@@ -35,6 +37,10 @@ class Offer:
     pieces: int
     length: int
     by_foot: bool
+    levels: tuple[tuple[int, int], ...] = ()
+    minimum: int = 1
+    increment: int = 1
+    plain: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +52,10 @@ class ItemIndex:
     worth_buying: the same less those that no purchase is better with. described: offers that
     are known from their description alone, which a person has yet to confirm. near: all offers
     whose looks may differ, by kind, unit and attributes without those looks; those that are
-    known for sure first. has_confirmed: whether any offer is one that a person confirmed.
-    digests: SHA-256 of each price list, in order. findings: what was left out, and why.
+    known for sure first. kits: offers that hold several parts. has_confirmed: whether any offer
+    is one that a person confirmed. plain: no offer has a quantity break, a minimum or a step.
+    suppliers: of all items, in any currency. digests: SHA-256 of each price list, in order.
+    findings: what was left out, and why.
     """
 
     currency: str
@@ -55,7 +63,10 @@ class ItemIndex:
     worth_buying: Mapping[Key, tuple[Offer, ...]]
     described: Mapping[Key, tuple[Offer, ...]]
     near: Mapping[Key, tuple[Offer, ...]]
+    kits: tuple[Offer, ...]
+    plain: bool
     has_confirmed: bool
+    suppliers: frozenset[str]
     digests: tuple[str, ...]
     findings: tuple[Finding, ...]
 
@@ -70,7 +81,9 @@ def index_items(lists: Sequence[PriceList], currency: str) -> ItemIndex:
     found: _Ordered = defaultdict(list)
     described: _Ordered = defaultdict(list)
     near: _Ordered = defaultdict(list)
+    kits: list[tuple[tuple[int | str, ...], Offer]] = []
     has_confirmed = False
+    plain = True
     for position, price_list in enumerate(lists):
         for item in price_list.items:
             if item.currency != currency:
@@ -78,7 +91,11 @@ def index_items(lists: Sequence[PriceList], currency: str) -> ItemIndex:
             offer = _offer(item)
             unsure = item.read_from == "description"
             has_confirmed = has_confirmed or item.read_from == "confirmed"
+            plain = plain and offer.plain
             order = (offer.rate, -offer.size, item.number, item.supplier, position, item.row)
+            if item.covers:
+                kits.append((order, offer))
+                continue
             key = key_of(item.kind, item.unit, item.attributes)
             (described if unsure else found)[key].append((order, offer))
             apart = looks_apart(item.kind, item.attributes)
@@ -106,7 +123,10 @@ def index_items(lists: Sequence[PriceList], currency: str) -> ItemIndex:
         needed,
         _in_order(described),
         _in_order(near),
+        tuple(offer for _, offer in sorted(kits, key=lambda entry: entry[0])),
+        plain,
         has_confirmed,
+        frozenset(item.supplier for price_list in lists for item in price_list.items),
         digests,
         tuple(findings),
     )
@@ -147,6 +167,8 @@ def without_dominated(offers: Sequence[Offer]) -> tuple[Offer, ...]:
 
 
 def _makes_needless(other: Offer, offer: Offer) -> bool:
+    if not (other.plain and offer.plain):
+        return False
     if other.rate == offer.rate:
         alike = (other.size, other.pieces) == (offer.size, offer.pieces)
         return alike and other.by_foot == offer.by_foot
@@ -177,6 +199,10 @@ def _offer(item: Item) -> Offer:
             f"item {item.number}: unit price {item.unit_price} or pack {item.pack} has more than "
             "four decimals, or is not above zero"
         )
+    levels = tuple(
+        (level.from_packs, int(level.unit_price * STEPS_PER_UNIT) * int(size))
+        for level in sorted(item.breaks, key=lambda level: level.from_packs)
+    )
     return Offer(
         item=item,
         rate=int(rate),
@@ -185,6 +211,10 @@ def _offer(item: Item) -> Offer:
         pieces=item.pieces,
         length=int(size) // item.pieces,
         by_foot=item.unit == "ft" and item.pack == 1,
+        levels=levels,
+        minimum=item.minimum_packs,
+        increment=item.pack_increment,
+        plain=not levels and item.minimum_packs == item.pack_increment == 1,
     )
 
 

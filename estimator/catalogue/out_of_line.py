@@ -1,46 +1,18 @@
 """Prices that are out of line with their neighbours: the slip between each, C and M."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from functools import lru_cache
-from statistics import median
 
-from estimator.catalogue.may_differ import looks_apart
+from estimator.catalogue.price_neighbours import Market, Slip
 from estimator.catalogue.records import Item, PriceList
+from estimator.catalogue.usual_prices import CURRENCY, outside
 from estimator.finding import Finding
-from estimator.takeoff.records import Attributes
-from estimator.units import inches, wire_rank
+from estimator.money import to_unit_price
 
-# Singles and boxes, or neighbouring sizes, differ by less than this; a slip by ten or more.
-SAME_GOODS = Decimal(6)
-# Goods that differ in one more attribute, such as the style, may well differ tenfold.
-LIKE_GOODS = Decimal(30)
-_NEXT_WIRE_SIZES = 2
-_NEXT_SIZE_RATIO = Decimal("1.7")
-_LEAST_LIKE = 2
-_ENOUGH_ALIKE = 3
-_MOST_COMPARED = 200
+# So far outside of the usual band that even prices which agree with each other are told.
+FAR_OUTSIDE = Decimal(3)
 _NAMED_ROWS = 5
-
-Key = tuple[str, Attributes]
-
-
-@dataclass(frozen=True, slots=True)
-class _Slip:
-    item: Item
-    usual: Decimal
-
-    @property
-    def factor(self) -> int:
-        """The nearest of 10, 100, 1,000 ... by which the price is out."""
-        ratio = _ratio(self.item.unit_price, self.usual)
-        power = 10
-        # Half way between two powers of ten, by ratio.
-        while ratio * ratio > power * power * 10:
-            power *= 10
-        return power
 
 
 def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
@@ -50,11 +22,21 @@ def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
     Neighbours are items of the same kind and attributes, looks aside; where there are none,
     the next sizes; where there are none either, goods that differ in one attribute, with a
     wider limit. Prices are of one unit, freed from pack and basis. Where two disagree, the one
-    that disagrees with more of its neighbours is out of line; where that is even, both are.
-    Goods without a neighbour in any list cannot be judged.
+    that is not in the band of usual prices is out of line, else the one that disagrees with
+    more of its neighbours; where that is even, both are. Goods without a neighbour in any list
+    are held against the band alone, and prices that agree with each other are told where they
+    are far outside of it. Bands are in US dollars; other currencies have neighbours only. Kits
+    are not judged.
     """
-    market = _Market([item for each in lists for item in each.items if item.currency == currency])
-    slips = _settle(market)
+    market = Market(
+        [
+            item
+            for each in lists
+            for item in each.items
+            if item.currency == currency and not item.covers
+        ]
+    )
+    slips = {**_beyond_usual(market), **_settle(market)}
     findings = []
     for each in lists:
         own = [slip for item in each.items if (slip := slips.get(id(item))) is not None]
@@ -63,13 +45,14 @@ def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
     return findings
 
 
-def _settle(market: "_Market") -> Mapping[int, _Slip]:
+def _settle(market: Market) -> Mapping[int, Slip]:
     """The slips by the identity of their item, those first that disagree with most others."""
     suspects = [item for item in market.items if market.slip(item) is not None]
-    found: dict[int, _Slip] = {}
-    by_count: dict[int, list[Item]] = defaultdict(list)
+    found: dict[int, Slip] = {}
+    by_count: dict[tuple[bool, int], list[Item]] = defaultdict(list)
     for item in suspects:
-        by_count[market.disagreements(item)].append(item)
+        unusual = outside(item) is not None
+        by_count[unusual, market.disagreements(item)].append(item)
     for count in sorted(by_count, reverse=True):
         slips = [slip for item in by_count[count] if (slip := market.slip(item)) is not None]
         found.update({id(slip.item): slip for slip in slips})
@@ -78,161 +61,17 @@ def _settle(market: "_Market") -> Mapping[int, _Slip]:
     return found
 
 
-class _Market:
-    """All prices by what is sold."""
-
-    def __init__(self, items: Sequence[Item]) -> None:
-        self.items = items
-        self.prices: dict[Key, list[Decimal]] = defaultdict(list)
-        for item in items:
-            self.prices[item.kind, item.attributes].append(item.unit_price)
-        self.usual: dict[Key, Decimal | None] = {
-            key: median(prices) for key, prices in self.prices.items()
-        }
-        self.by_looks: dict[Key, list[Key]] = defaultdict(list)
-        # What is left without one attribute: the goods that differ in nothing else.
-        self.but_one: dict[tuple[str, int, Attributes], list[Key]] = defaultdict(list)
-        looks: set[Key] = set()
-        for key in self.prices:
-            kind, attributes = key
-            apart = looks_apart(kind, attributes)
-            if apart is not None:
-                looks.add(key)
-                self.by_looks[kind, apart].append(key)
-            for place in range(len(attributes)):
-                rest = attributes[:place] + attributes[place + 1 :]
-                self.but_one[kind, place, rest].append(key)
-        # Several prices that go together need no further look.
-        self.agreed = {
-            key
-            for key, prices in self.prices.items()
-            if len(prices) > 1 and key not in looks and max(prices) < SAME_GOODS * min(prices)
-        }
-        self.next: dict[Key, list[Decimal]] = {}
-        self.like: dict[Key, list[Decimal]] = {}
-
-    def slip(self, item: Item) -> _Slip | None:
-        """How far an item is out of line; None when it is not, or has no neighbours."""
-        key = (item.kind, item.attributes)
-        if key in self.agreed:
-            return None
-        alike = self._alike(item, key)
-        usual = _out(item.unit_price, alike, SAME_GOODS)
-        if alike and (usual is None or len(alike) >= _ENOUGH_ALIKE):
-            return None if usual is None else _Slip(item, usual)
-        # Of two prices that disagree, other goods tell which one is out of line.
-        judged = self._judged(item, key)
-        if alike and judged is None:
-            return None if usual is None else _Slip(item, usual)
-        return None if not judged else _Slip(item, judged)
-
-    def disagreements(self, item: Item) -> int:
-        """With how many of its neighbours' prices an item's price does not go together."""
-        key = (item.kind, item.attributes)
-        beside = [*self._alike(item, key), *self._next_sizes(key)]
-        return sum(_ratio(item.unit_price, price) >= SAME_GOODS for price in beside)
-
-    def leave_out(self, items: Sequence[Item]) -> None:
-        """Measure no others by the prices of these items."""
-        for item in items:
-            key = (item.kind, item.attributes)
-            self.prices[key].remove(item.unit_price)
-            self.usual[key] = median(self.prices[key]) if self.prices[key] else None
-        if items:
-            self.next.clear()
-            self.like.clear()
-
-    def _judged(self, item: Item, key: Key) -> Decimal | None:
-        """The usual price by goods of other sizes; zero when in line; None without any."""
-        beside = self._next_sizes(key)
-        if beside:
-            return _out(item.unit_price, beside, SAME_GOODS) or Decimal(0)
-        like = self._like_goods(key)
-        if len(like) >= _LEAST_LIKE:
-            return _out(item.unit_price, like, LIKE_GOODS) or Decimal(0)
-        return None
-
-    def _alike(self, item: Item, key: Key) -> list[Decimal]:
-        found = self.prices[key]
-        if len(found) > _MOST_COMPARED:
-            # Of so many prices one more or less does not move the middle.
-            found = self._usual_of([key]) * _ENOUGH_ALIKE
-        elif item.unit_price in found:
-            place = found.index(item.unit_price)
-            found = found[:place] + found[place + 1 :]
-        else:
-            found = list(found)
-        apart = looks_apart(*key)
-        if apart is not None:
-            found += self._usual_of([o for o in self.by_looks[item.kind, apart] if o != key])
-        return found
-
-    def _usual_of(self, keys: Sequence[Key]) -> list[Decimal]:
-        return [usual for key in keys if (usual := self.usual[key]) is not None]
-
-    def _next_sizes(self, key: Key) -> list[Decimal]:
-        if key not in self.next:
-            self.next[key] = self._usual_of(
-                [
-                    other
-                    for place, others in self._but_one(key)
-                    for other in others
-                    if _next_to(key[1][place][1], other[1][place][1])
-                ]
-            )
-        return self.next[key]
-
-    def _like_goods(self, key: Key) -> list[Decimal]:
-        if key not in self.like:
-            self.like[key] = self._usual_of(
-                [other for _, others in self._but_one(key) for other in others]
-            )
-        return self.like[key]
-
-    def _but_one(self, key: Key) -> Iterator[tuple[int, list[Key]]]:
-        kind, attributes = key
-        for place in range(len(attributes)):
-            rest = attributes[:place] + attributes[place + 1 :]
-            others = self.but_one[kind, place, rest][:_MOST_COMPARED]
-            yield place, [other for other in others if other != key]
+def _beyond_usual(market: Market) -> Mapping[int, Slip]:
+    """The prices that are outside of the usual band, by the identity of their item."""
+    found: dict[int, Slip] = {}
+    for item in market.items:
+        beyond = outside(item)
+        if beyond is not None and (market.is_alone(item) or beyond.ratio >= FAR_OUTSIDE):
+            found[id(item)] = Slip(item, beyond.band.middle_usd, beyond.band)
+    return found
 
 
-def _ratio(price: Decimal, usual: Decimal) -> Decimal:
-    return price / usual if price >= usual else usual / price
-
-
-def _out(price: Decimal, neighbours: Sequence[Decimal], limit: Decimal) -> Decimal | None:
-    if not neighbours:
-        return None
-    usual = median(neighbours)
-    return usual if _ratio(price, usual) >= limit else None
-
-
-def _next_to(one: str, other: str) -> bool:
-    """Whether two sizes are near each other: wire sizes by rank, others by their ratio."""
-    first, second = _measure(one), _measure(other)
-    if first is None or second is None or first[0] != second[0]:
-        return False
-    if first[0] == "wire":
-        return abs(first[1] - second[1]) <= _NEXT_WIRE_SIZES
-    smaller, larger = sorted((first[1], second[1]))
-    return larger <= _NEXT_SIZE_RATIO * smaller
-
-
-@lru_cache(maxsize=4096)
-def _measure(value: str) -> tuple[str, Decimal] | None:
-    try:
-        return "wire", Decimal(wire_rank(value))
-    except KeyError:
-        pass
-    try:
-        size = inches(value.removeprefix("#").removesuffix(" in"))
-    except (ValueError, ArithmeticError):
-        return None
-    return ("number" if value.startswith("#") else "inches", size) if size > 0 else None
-
-
-def _finding(price_list: PriceList, slips: Sequence[_Slip]) -> Finding:
+def _finding(price_list: PriceList, slips: Sequence[Slip]) -> Finding:
     told = "; ".join(_tell(slip) for slip in slips[:_NAMED_ROWS])
     if len(slips) > _NAMED_ROWS:
         told += f"; and {len(slips) - _NAMED_ROWS} more"
@@ -247,11 +86,17 @@ def _finding(price_list: PriceList, slips: Sequence[_Slip]) -> Finding:
     )
 
 
-def _tell(slip: _Slip) -> str:
+def _tell(slip: Slip) -> str:
     item = slip.item
+    told = f"row {item.row}, item {item.number} ({item.description}): {item.unit_price} for one "
+    if slip.band is not None:
+        low, high = slip.band.low_usd.normalize(), slip.band.high_usd.normalize()
+        return told + f"{item.unit}, where such goods usually cost {low:f} to {high:f} {CURRENCY}"
     way = "times as much as" if item.unit_price > slip.usual else "times less than"
-    return (
-        f"row {item.row}, item {item.number} ({item.description}): {item.unit_price} for one "
-        f"{item.unit} is about {slip.factor:,} {way} the {slip.usual.normalize():f} of its "
-        "neighbours"
+    return told + (
+        f"{item.unit} is about {slip.factor:,} {way} the {_shown(slip.usual)} of its neighbours"
     )
+
+
+def _shown(price: Decimal) -> str:
+    return f"{to_unit_price(price).normalize():f}"

@@ -1,7 +1,7 @@
 """Items that are likely a part but that a person has yet to confirm."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.catalogue.match import ItemIndex, Offer, key_of, without_dominated
@@ -29,23 +29,26 @@ def proposed_offers(part: Part, index: ItemIndex) -> tuple[Offer, ...]:
     First those whose description reads exactly as the part, then those of one colour that
     differs for looks only.
     """
+    return without_dominated(likely_offers(part, index))
+
+
+def likely_offers(part: Part, index: ItemIndex) -> Sequence[Offer]:
+    """The same, with those that no cheapest purchase needs."""
     described = index.described.get(key_of(part.kind, part.unit, part.attributes), ())
     if described:
-        return without_dominated(described)
+        return described
     apart = looks_apart(part.kind, part.attributes)
     near = index.near.get(key_of(part.kind, part.unit, apart), ()) if apart is not None else ()
     if not near:
         return ()
     # Offers of one look only: cuts of two colours for one purpose would puzzle the installer.
     first = near[0].item
-    return without_dominated(
-        [
-            offer
-            for offer in near
-            if offer.item.attributes == first.attributes
-            and (offer.item.read_from == "description") == (first.read_from == "description")
-        ]
-    )
+    return [
+        offer
+        for offer in near
+        if offer.item.attributes == first.attributes
+        and (offer.item.read_from == "description") == (first.read_from == "description")
+    ]
 
 
 def doubt(part: Part, items: Sequence[Item]) -> Doubt:
@@ -63,15 +66,7 @@ def doubt(part: Part, items: Sequence[Item]) -> Doubt:
 def as_proposed(purchase: Purchase) -> Purchase:
     """The same purchase, marked as one that a person has to confirm."""
     found = doubt(purchase.part, [bought.item for bought in purchase.bought])
-    return Purchase(
-        part=purchase.part,
-        match="proposed",
-        bought=purchase.bought,
-        leftover=purchase.leftover,
-        optimal=purchase.optimal,
-        score=found.score,
-        reasons=found.reasons,
-    )
+    return replace(purchase, match="proposed", score=found.score, reasons=found.reasons)
 
 
 def _differences(part: Part, item: Item) -> Iterator[str]:

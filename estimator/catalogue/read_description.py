@@ -3,7 +3,8 @@
 The order of words and figures does not matter. What is not written is not known, but for the
 few values of lexicon/implied.csv that usual practice leaves out; those are named as implied,
 and only where no word of the text was left unread. What can be read in two ways is reported
-and left open.
+and left open. A word that turns the goods into something else, or takes back what others say,
+makes it no part of ours.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,6 +13,7 @@ from functools import cache
 
 from estimator.basis import Because, because
 from estimator.catalogue.description_fit import Fit, fit
+from estimator.catalogue.description_goods import free_places, not_ours
 from estimator.catalogue.description_marks import Mark, marks_of
 from estimator.catalogue.lexicon import Frame, Lexicon
 from estimator.catalogue.reading import Reading
@@ -42,10 +44,9 @@ def read_description(text: str, lexicon: Lexicon, kinds: PartKinds) -> Reading:
     marked = marks_of(text, lexicon)
     marks = marked.marks
     corrected = tuple([mark.correction for mark in marks if mark.correction])
-    others = [mark.text for mark in marks if any(m.role == "other" for m in mark.meanings)]
-    if others:
-        ours = f"{', '.join(others)} is not among the goods that we know"
-        return _nothing(tuple(_unknown(marks)), corrected, (ours,))
+    why_not = not_ours(marks)
+    if why_not:
+        return _nothing(tuple(_unknown(marks)), corrected, (why_not,))
     fits = _best(_fits(marks, lexicon, kinds))
     if len(fits) != 1:
         names = " or ".join(each.kind.name for each in fits)
@@ -68,11 +69,12 @@ def _nothing(
 def _fits(marks: Sequence[Mark], lexicon: Lexicon, kinds: PartKinds) -> list[Fit]:
     told = _all_concepts(marks)
     likely = {kind for concept in told for kind in lexicon.leads.get(concept, ())}
+    free = free_places(marks)
     found = []
     for name in sorted(likely):
         frame, kind = lexicon.frames[name], kinds.get(name)
         if kind is not None and any(need <= told for need in frame.needs):
-            each = fit(marks, frame, kind, _lengths()[kind.stick])
+            each = fit(marks, free, frame, kind, _lengths()[kind.stick])
             if each is not None:
                 found.append(each)
     return found
@@ -95,7 +97,7 @@ def _reading(
     corrected: tuple[str, ...],
     unsure: tuple[str, ...],
 ) -> Reading:
-    if not (found.unread or unsure):
+    if not (found.unread_words or unsure):
         _suppose(found, frame, marks)
     kind = found.kind
     used = ", ".join(marks[place].text for place in sorted(found.used))
@@ -117,9 +119,10 @@ def _reading(
 
 
 def _suppose(found: Fit, frame: Frame, marks: Sequence[Mark]) -> None:
-    told = _all_concepts(marks)
+    told = _all_concepts(marks) if frame.implied else set()
     for row in frame.implied:
-        if row.attribute in found.missing and row.concepts <= told:
+        settled = found.doubted.isdisjoint({row.attribute, *row.concepts})
+        if settled and row.attribute in found.missing and row.concepts <= told:
             found.known[row.attribute] = row.value
             found.implied.append(row)
 

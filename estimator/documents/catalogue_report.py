@@ -1,10 +1,12 @@
 """The check-up of price lists, as text for a terminal and as JSON-ready objects."""
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any, get_args
 
 from estimator.catalogue.check import CatalogueCheck, ListCheck
-from estimator.catalogue.records import MatchKind, Purchase, ReadFrom
+from estimator.catalogue.columns.mapping_file import mapping_document
+from estimator.catalogue.records import MatchKind, PriceList, Purchase, ReadFrom
 from estimator.units import plain
 
 Json = dict[str, Any]
@@ -62,12 +64,37 @@ def _list_lines(each: ListCheck) -> Iterator[str]:
         yield "Kinds read from: " + _counts(each.read_from)
     if each.price_basis:
         yield "Prices are for: " + _counts(each.price_basis)
+    yield from _reading_lines(price_list)
     for fault in price_list.rejected[:_ROWS_SHOWN]:
         yield f"  {fault.where}: {fault.message}"
     yield from _more(len(price_list.rejected))
+    for doubt in price_list.doubts[:_ROWS_SHOWN]:
+        yield f"  {doubt.where}: {doubt.message}"
+    yield from _more(len(price_list.doubts))
     for row in price_list.unread[:_ROWS_SHOWN]:
-        yield f"  row {row.row}, item {row.number}, {row.description!r}: not understood: {row.why}"
+        sheet = f"sheet {row.sheet}, " if row.sheet else ""
+        named = f"{sheet}row {row.row}, item {row.number}, {row.description!r}"
+        yield f"  {named}: not understood: {row.why}"
     yield from _more(len(price_list.unread))
+
+
+def _reading_lines(price_list: PriceList) -> Iterator[str]:
+    """How the file was read: columns by sheet, what was concluded, what was passed over."""
+    for mapping in price_list.mappings:
+        used = [f"{each.letter} {each.column}" for each in mapping.columns if each.column]
+        unused = [each.head.strip() or each.letter for each in mapping.columns if not each.column]
+        place = f"Sheet {mapping.sheet}, columns: " if mapping.sheet else "Columns: "
+        yield place + ", ".join(used) + (f"; not used: {', '.join(unused)}" if unused else "")
+    yield from price_list.read_as
+    kinds = Counter(row.why for row in price_list.passed_over)
+    if kinds or price_list.rows_blank:
+        told = ", ".join(f"{why} {count}" for why, count in sorted(kinds.items()))
+        yield (
+            f"{price_list.rows_in_file} rows in the file; passed over: {told}; "
+            f"blank {price_list.rows_blank}"
+        )
+    for sheet in price_list.left_out:
+        yield f"Sheet {sheet.sheet} was left out: {sheet.why}"
 
 
 def _more(count: int) -> Iterator[str]:
@@ -120,6 +147,17 @@ def _list_document(each: ListCheck) -> Json:
             }
             for row in price_list.unread
         ],
+        "doubts": [{"where": each.where, "message": each.message} for each in price_list.doubts],
+        "rows_in_file": price_list.rows_in_file,
+        "rows_passed_over": price_list.rows_passed_over,
+        "rows_blank": price_list.rows_blank,
+        "passed_over": [
+            {"sheet": row.sheet, "row": row.row, "why": row.why, "text": row.text}
+            for row in price_list.passed_over
+        ],
+        "sheets_left_out": [{"sheet": each.sheet, "why": each.why} for each in price_list.left_out],
+        "read_as": list(price_list.read_as),
+        "column_mapping": mapping_document(price_list.mappings),
     }
 
 

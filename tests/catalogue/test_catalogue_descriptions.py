@@ -2,13 +2,15 @@
 
 The labelled sets hold our own writing in the trade's abbreviations. A label says what the text
 says and no more, but for what usual practice leaves out (lexicon/implied.csv). A blank kind:
-the text names no part of ours, or not enough to know which.
+the text names no part of ours, or not enough to know which. FIRST_RUN keeps what a set said
+before anybody tuned the lexicon with it in view.
 """
 
 import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from conftest import sample_lists
@@ -16,6 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.catalogue.description_figures import FORMS
+from estimator.catalogue.description_tokens import Shape
 from estimator.catalogue.lexicon import load_lexicon
 from estimator.catalogue.may_differ import load_may_differ
 from estimator.catalogue.read_description import LONGEST_DESCRIPTION, read_description
@@ -24,8 +27,15 @@ from estimator.catalogue.reading import Reading
 from estimator.takeoff.part_kinds import load_part_kinds
 
 CASES = Path(__file__).parent / "cases"
-SETS = ("descriptions_tuned.csv", "descriptions_untuned.csv")
-LEAST = {"descriptions_tuned.csv": 300, "descriptions_untuned.csv": 100}
+TUNED, UNTUNED = "descriptions_tuned.csv", "descriptions_untuned.csv"
+FRESH = "descriptions_fresh.csv"
+# Rows and share of the safety attributes read, at the least.
+LEAST = {TUNED: (430, 0.98), UNTUNED: (254, 0.98), FRESH: (60, 0.9)}
+FIRST_RUN = {
+    UNTUNED: "first run (before any tuning): safety precision 91.33 %, recall 88.29 %, 254 rows",
+    FRESH: "first run (before any tuning): safety precision 100.00 %, recall 90.74 %, 60 rows; "
+    "packs: precision 94.44 %",
+}
 KINDS = load_part_kinds()
 LEXICON = load_lexicon()
 
@@ -74,12 +84,10 @@ def matters(facts_of: set[tuple[str, str]]) -> set[tuple[str, str]]:
     return {fact for fact in facts_of if fact[0] not in looks}
 
 
-@pytest.mark.parametrize("name", SETS)
+@pytest.mark.parametrize("name", LEAST)
 def test_a_labelled_set_is_read_without_a_wrong_safety_attribute(
     name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    if not (CASES / name).exists():
-        pytest.skip(f"{name} has not been written yet")
     rows = labelled(name)
     safety, every, packs, whole = Score(), Score(), Score(), 0
     wrong: list[str] = []
@@ -98,23 +106,27 @@ def test_a_labelled_set_is_read_without_a_wrong_safety_attribute(
             wrong.append(f"{row['description']}: {sorted(got - wanted)}")
 
     with capsys.disabled():
+        print(f"\n{name}: {FIRST_RUN.get(name, 'tuned with it in view')}")
         print(
-            f"\n{name}: {len(rows)} descriptions; safety attributes: precision "
+            f"  today: {len(rows)} descriptions; safety attributes: precision "
             f"{safety.precision:.2%}, recall {safety.recall:.2%}; all attributes: "
             f"{every.precision:.2%}, {every.recall:.2%}; packs: {packs.precision:.2%}, "
             f"{packs.recall:.2%}; read whole: {whole}"
         )
-    assert len(rows) >= LEAST[name]
+        print("  wrong:", *(wrong or ["none"]), sep="\n    ")
+    least_rows, least_recall = LEAST[name]
+    assert len(rows) >= least_rows
     assert not wrong
     assert safety.precision == 1
-    assert safety.recall >= 0.9
+    assert safety.recall >= least_recall
     assert packs.wrong == 0
 
 
-def test_no_text_of_the_labelled_set_stands_twice() -> None:
-    rows = labelled(SETS[0])
+@pytest.mark.parametrize("name", LEAST)
+def test_no_text_of_a_labelled_set_stands_twice(name: str) -> None:
+    texts = [row["description"] for row in labelled(name)]
 
-    assert len({row["description"] for row in rows}) == len(rows)
+    assert len(set(texts)) == len(texts)
 
 
 def test_descriptions_of_the_sample_lists_never_contradict_their_columns() -> None:
@@ -212,6 +224,7 @@ def test_short_words_sizes_and_configurations_are_never_corrected(text: str) -> 
         ("3/4 EMT SET SCR COMP RT CONN", "style may be"),
         ("1/2 EMT SET SCR CONN 90 DEG", "style may be"),
         ("10 THHN CU BLK 500FT 1000FT", "pack may be 500 or 1000"),
+        ("10 THHN CU 500FT BLK + 500FT RED", "pack may be 500 or 500"),
     ],
 )
 def test_what_can_be_read_in_two_ways_is_reported_and_left_open(text: str, doubt: str) -> None:
@@ -254,6 +267,95 @@ def test_goods_that_we_do_not_know_are_no_part(text: str) -> None:
     assert reading.gaps
 
 
+@pytest.mark.parametrize(
+    ("text", "turned"),
+    [
+        ("PVC LB 3/4 W/CVR", "PVC LB CVR 3/4"),
+        ("RIGID LB 3/4 W/GSKT", "GASKET RIGID LB 3/4"),
+        ("NM-B STAPLE 1/2", "NM-B STAPLE GUN 1/2"),
+        ("NM-B STAPLE 1/2", "NM-B STAPLER 1/2"),
+        ("NM-B STAPLE 1/2", "NM-B STAPLE WHATNOT 1/2"),
+        ("3/4 EMT CONDUIT 10FT", "3/4 EMT CONDUIT STAND 10FT"),
+        ("CONC SCR 3/16X4", "CONC SCR DRILL BIT 3/16X4"),
+        ("PULL BOX 6X6X4 N1", "CLAMP F/PULL BOX 6X6X4 N1"),
+        ("PULL BOX 6X6X4 N1", "PLATFORM F/PULL BOX 6X6X4 N1"),
+        ("CB LOAD CTR 2P 60A GFCI", "LOAD CTR W/CB 2P 60A GFCI"),
+        ("CB LOAD CTR 2P 60A GFCI", "LOAD CTR W/4 CB 2P 60A GFCI"),
+        ("CB LOAD CTR 2P 60A GFCI", "CB BOX LOAD CTR 2P 60A GFCI"),
+        ("CB LOAD CTR 2P 60A GFCI", "CB LOAD CTR 2P 60A GFCI 20SP"),
+        ("3/4 EMT SET SCR CPLG", "3/4 EMT TO RIGID SET SCR CPLG"),
+        ("3/4 EMT SET SCR CPLG", "3/4 EMT/RIGID SET SCR CPLG"),
+        ("3/4 EMT SET SCR CPLG", "3/4 EMT X FLEX SET SCR CPLG"),
+        ("PVC MALE ADPT 3/4", "PVC FEMALE ADPT 3/4"),
+        ("BUSHING INSUL 3/4", "BUSHING GRD INSUL 3/4"),
+        ("CORD SET L14-30P L14-30R 10/4 25FT", "CORD PLUG L14-30P 10/4 25FT"),
+        ("INLET BOX L14-30 3R", "FLANGED INLET L14-30 3R"),
+    ],
+)
+def test_a_word_that_turns_a_part_into_something_else_stops_the_reading(
+    text: str, turned: str
+) -> None:
+    assert read(text).complete
+    assert read(turned).kind is None
+    assert read(turned).gaps
+
+
+@pytest.mark.parametrize("denial", ["NO", "LESS", "W/O", "WITHOUT", "NON", "NOT", "W/OUT"])
+@pytest.mark.parametrize(
+    ("text", "denied"),
+    [
+        ("12/2 NM-B 250FT", "GRD"),
+        ("GRN GRD SCREW 10-32 W/PIGTAIL", "LOCKNUT"),
+        ("MTS 6 CKT 30A SURF W/WHIP SW NEUT", "BRKRS"),
+    ],
+)
+def test_what_is_denied_is_never_read_as_said(text: str, denial: str, denied: str) -> None:
+    assert read(text).complete
+    assert read(f"{text} {denial} {denied}").kind is None
+
+
+@pytest.mark.parametrize(
+    ("text", "attribute", "value"),
+    [
+        ("MTS 6 CKT 30A NEUT NOT SWITCHED", "neutral", "unswitched"),
+        ("MTS 6 CKT 30A LESS WHIP", "whip", "no"),
+        ("ATS 200A NOT SERV ENT RATED", "service", "not service-rated"),
+        ("THHN NO. 10 BLK", "size", "10 AWG"),
+        ("LIQUIDTITE FLEX METALLIC COND 1IN", "raceway", "LFMC"),
+        ("1.25 EMT", "trade_size", "1-1/4"),
+        ("BRKR 2P 30A LOAD CTR", "panel", "load centre"),
+        ("SPLICE CONN INSUL AL/CU 6-500 3 PORT", "takes", "6 AWG to 500 kcmil"),
+        ("BACKBOARD 3/4 2FTX4FT", "size_ft", "2 x 4"),
+    ],
+)
+def test_a_figure_or_denial_that_the_trade_writes_in_its_own_way(
+    text: str, attribute: str, value: str
+) -> None:
+    assert (attribute, value) in read(text).known
+
+
+@pytest.mark.parametrize(
+    ("text", "attribute"),
+    [
+        ("12/2/2 NM-B W/G 250FT", "conductors"),
+        ("12/2 MC AL 250FT", "material"),
+        ("10 THHN CCA BLK 500FT", "material"),
+        ("BRKR 2P 30A LOAD CTR BOLT-ON", "panel"),
+        ("BRKR 2P 30A LOAD CTR PLUG-ON GFPE", "protection"),
+    ],
+)
+def test_what_may_be_something_else_is_not_read(text: str, attribute: str) -> None:
+    reading = read(text)
+
+    assert reading.kind
+    assert attribute in reading.missing
+
+
+@pytest.mark.parametrize("text", ["GRD SCREW GRN 10-32", "SOOW 10/4 CORD 250FT", "1H STRAP 3/4"])
+def test_goods_that_lack_what_makes_them_a_part_of_ours_are_none(text: str) -> None:
+    assert read(text).kind is None
+
+
 def test_what_usual_practice_leaves_out_is_named_as_implied_with_its_source() -> None:
     reading = read("10 STR THHN BLK 500")
 
@@ -285,7 +387,7 @@ def test_a_text_at_the_limit_is_read_and_one_over_it_is_not() -> None:
 
 
 WORDS = st.sampled_from(
-    sorted({word for row in labelled(SETS[0]) for word in row["description"].split()})
+    sorted({word for row in labelled(TUNED) for word in row["description"].split()})
 )
 
 
@@ -333,4 +435,5 @@ def test_every_concept_that_a_kind_wants_can_be_written() -> None:
     for frame in LEXICON.frames.values():
         for concept in frame.accepted - written - {"three sides"}:
             value, _, unit = concept.partition(" ")
-            assert value[0].isdigit() and unit in {*units, "bare"}, (frame.kind, concept)
+            known = {*units, "bare", *(get_args(Shape) if value == "any" else ())}
+            assert (value == "any" or value[0].isdigit()) and unit in known, (frame.kind, concept)

@@ -5,7 +5,8 @@ from typing import get_args
 
 from catalogue_factory import read_text
 
-from estimator.catalogue.header import REQUIRED, SPELLINGS, Column
+from estimator.catalogue.columns.header_words import load_header_words
+from estimator.catalogue.header import REQUIRED, Column
 
 MANUAL = resources.files("estimator.catalogue").joinpath("README.md").read_text("utf-8")
 
@@ -32,4 +33,4 @@ def test_the_manual_names_every_column_and_which_are_needed() -> None:
     named = {cells[1].strip().strip("`"): cells[2].strip() == "yes" for cells in rows}
 
     assert named == {column: column in REQUIRED for column in get_args(Column)}
-    assert set(SPELLINGS) == set(named)
+    assert set(load_header_words().values()) == set(named)

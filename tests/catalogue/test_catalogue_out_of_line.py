@@ -105,11 +105,25 @@ def test_another_suppliers_price_of_the_same_goods_counts_and_sizes_tell_whose_i
 
 def test_where_two_prices_disagree_and_nothing_else_tells_both_are_named() -> None:
     pair = [locknut("A-1", "0.39", "3/4"), locknut("B-1", "39.00", "3/4")]
+    pair = [replace(one, currency="CAD") for one in pair]
 
-    (finding,) = found(pair)
+    (finding,) = out_of_line([price_list(pair)], "CAD")
 
     assert "item A-1" in finding.message
     assert "item B-1" in finding.message
+
+
+def test_white_and_green_wire_cost_what_other_colours_do() -> None:
+    (finding,) = found(
+        [
+            wire("W-1", "0.393"), wire("W-2", "0.393", colour="red"),
+            wire("W-3", "3.96", colour="white"), wire("W-4", "0.396", colour="green"),
+        ]
+    )  # fmt: skip
+
+    assert "item W-3" in finding.message
+    assert "about 10 times as much as" in finding.message
+    assert finding.message.count("row ") == 1
 
 
 def test_neighbours_of_a_slip_are_not_named_with_it() -> None:

@@ -5,15 +5,15 @@ import hashlib
 import pytest
 from catalogue_factory import HEAD, read, read_text, row
 
-from estimator.catalogue import decode, read_price_list
+from estimator.catalogue.files.limits import DEFAULT_LIMITS, ListLimits
 from estimator.catalogue.read_price_list import read_price_list as read_bytes
 from estimator.finding import InputRefused
 from estimator.takeoff.part_kinds import load_part_kinds
 
 
-def refusal(data: bytes, name: str = "list.csv") -> str:
+def refusal(data: bytes, name: str = "list.csv", limits: ListLimits = DEFAULT_LIMITS) -> str:
     with pytest.raises(InputRefused) as caught:
-        read_bytes(data, name, load_part_kinds())
+        read_bytes(data, name, load_part_kinds(), limits=limits)
     (fault,) = caught.value.faults
     assert caught.value.what == name
     return f"{fault.where}: {fault.message}".removeprefix(": ")
@@ -25,14 +25,18 @@ def refusal(data: bytes, name: str = "list.csv") -> str:
         (b"", "the file is empty"),
         (b" \r\n\r\n", "the file is empty"),
         (b"\xef\xbb\xbf", "the file is empty"),
-        (b"PK\x03\x04rest of a workbook", "the file is a workbook or another zip archive"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "the file is an old workbook"),
+        (b"PK\x03\x04rest of a workbook", "the file is a zip archive or workbook that is damaged"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "the file is an old document that is no workbook"),
         (b"%PDF-1.7", "the file is a PDF document"),
-        (b"\x1f\x8b\x08", "the file is a compressed file"),
-        (b"item number,kind\x00\x01", "the file is binary"),
-        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "the file is binary"),
-        (b"caf\xe9 \x81", "byte 5 is neither UTF-8 nor Windows-1252"),
-        (b"\xff\xfea", "the file is marked as utf-16 but byte"),
+        (b"\x1f\x8b\x08", "the compressed file is damaged"),
+        (
+            b"item number,kind\x00\x01",
+            "the file is binary or damaged, not text: it holds NUL bytes",
+        ),
+        (b"item number,kind\x01", "the file is binary or damaged, not text: it holds control"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "the file is a picture (PNG)"),
+        (b"1\xc0 2\xc1 3\xc2", "the file is neither UTF-8 nor Windows-1252"),
+        (b"\xff\xfea", "the file is marked as utf-16 but from byte 3"),
         (b"just some words", "no head row in the first 20 rows. One row must name the columns"),
     ],
 )
@@ -47,10 +51,11 @@ def test_says_what_the_nearest_head_row_lacks() -> None:
 
 
 def test_refuses_a_column_that_stands_twice() -> None:
-    text = HEAD.replace("description", "net price") + "\n" + row()
+    text = HEAD.replace("description", "net price") + "\n" + row(description="12.00")
 
     assert refusal(text.encode()) == (
-        "row 1: column price stands twice. Keep the one that counts and rename the other"
+        "row 1: column price stands twice, in D and I. Keep the one that counts and rename the "
+        "other, or say which it is in a mapping (see `estimator catalogue columns`)"
     )
 
 
@@ -66,24 +71,27 @@ def test_refuses_more_columns_than_can_be_read() -> None:
     assert refusal(over.encode()) == "row 1: 61 columns; at most 60 can be read"
 
 
-def test_refuses_more_bytes_than_can_be_read(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_refuses_more_bytes_than_can_be_read() -> None:
     data = f"{HEAD}\n{row()}\n".encode()
-    monkeypatch.setattr(decode, "MAX_BYTES", len(data))
+    limits = ListLimits(file_bytes=len(data))
 
-    assert len(read_bytes(data, "list.csv", load_part_kinds()).items) == 1
-    assert refusal(data + b"\n").startswith(f"the file has {len(data) + 1} bytes; at most")
+    assert len(read_bytes(data, "list.csv", load_part_kinds(), limits=limits).items) == 1
+    told = refusal(data + b"\n", limits=limits)
+    assert told.startswith(f"the file has more than {len(data)} bytes, the most that can be read")
 
 
-def test_refuses_more_rows_than_can_be_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(read_price_list, "MAX_ROWS", 2)
+def test_refuses_more_rows_than_can_be_read() -> None:
+    limits = ListLimits(rows=2)
+    text = "\n".join((HEAD, row(), row(item_number="B-2")))
+    over = text + "\n" + row(item_number="B-3")
 
-    assert read(row(), row(item_number="B-2")).rows_read == 2
-    text = "\n".join((HEAD, row(), row(item_number="B-2"), row(item_number="B-3")))
-    assert refusal(text.encode()) == "row 4: more than 2 rows; split the list"
+    assert read_bytes(text.encode(), "list.csv", load_part_kinds(), limits=limits).rows_read == 2
+    assert refusal(over.encode(), limits=limits) == "row 4: more than 2 rows; split the list"
 
 
 def test_limits_are_those_that_the_manual_states() -> None:
-    assert (decode.MAX_BYTES, read_price_list.MAX_ROWS) == (20 * 1024 * 1024, 200_000)
+    assert DEFAULT_LIMITS.file_bytes == 20 * 1024 * 1024
+    assert (DEFAULT_LIMITS.rows, DEFAULT_LIMITS.columns) == (200_000, 60)
 
 
 def test_refuses_a_quotation_mark_that_never_closes() -> None:

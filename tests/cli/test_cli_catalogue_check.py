@@ -28,13 +28,13 @@ def test_reading_units_matches_and_coverage_are_reported() -> None:
     result = check(DESCRIBED, "--job", JOB)
 
     assert result.exit_code == 0
-    assert "60 rows: 50 items, 1 with faults, 9 not understood" in result.output
-    assert "Kinds read from: description 50" in result.output
+    assert "62 rows: 52 items, 1 with faults, 9 not understood" in result.output
+    assert "Kinds read from: description 52" in result.output
     assert "Prices are for: each " in result.output
     assert (
         "row 25, item CC3002, '1/2 EMT COMP CONN STL': not understood: style not" in result.output
     )
-    assert "30 of 30 different parts have a price (100 %)" in result.output
+    assert "32 of 32 different parts have a price (100 %)" in result.output
     assert "WARNING PRICE_LIST_ROWS_NOT_UNDERSTOOD" in result.output
 
 
