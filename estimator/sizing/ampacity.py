@@ -1,11 +1,12 @@
 """How much current a conductor may carry, and the smallest one that carries enough."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.basis import Because, because
 from estimator.job.records import CodeEdition, Material, TerminalTemperature
+from estimator.record import quick
 from estimator.sizing.table_rows import InsulationRow
 from estimator.sizing.tables import SizingTables
 from estimator.units import wire_rank
@@ -31,6 +32,7 @@ class Conditions:
     code_edition: CodeEdition
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Ampacity:
     """Ampacity of one size under given conditions, step by step [A].
@@ -50,6 +52,7 @@ class Ampacity:
     overcurrent_limit_a: Decimal | None
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Demand:
     """What a conductor has to take.
@@ -169,25 +172,49 @@ def ampacity_of(
     return columns.ampacity(size, tables.small_conductors.get((size, conditions.material)))
 
 
+class OfferedConductors:
+    """Sizes that 240.4(D) lets one device protect, small to large, each worked out once."""
+
+    def __init__(self, overcurrent_a: int, conditions: Conditions, tables: SizingTables) -> None:
+        self._edition = conditions.code_edition
+        self._tables = tables
+        self._known: list[Ampacity] = []
+        self._further = _offered(overcurrent_a, conditions, tables)
+
+    def smallest(self, demand: Demand) -> Ampacity | None:
+        """Smallest conductor that the device ahead of it protects; None when there is none.
+
+        demand: of the device that these are offered for. Ampacity not below the device's rating,
+        or for a single load its next standard size up to 800 A; the terminal column not below
+        the design load.
+        """
+        for found in self._known:
+            if _carries(found, demand, self._edition, self._tables):
+                return found
+        for found in self._further:
+            self._known.append(found)
+            if _carries(found, demand, self._edition, self._tables):
+                return found
+        return None
+
+
+def _offered(
+    overcurrent_a: int, conditions: Conditions, tables: SizingTables
+) -> Iterator[Ampacity]:
+    columns = _columns(overcurrent_a, conditions, tables)
+    if columns is None:
+        return
+    for size in offered_sizes(conditions, tables):
+        limit = tables.small_conductors.get((size, conditions.material))
+        if limit is None or overcurrent_a <= limit:
+            yield columns.ampacity(size, limit)
+
+
 def smallest_conductor(
     demand: Demand, conditions: Conditions, tables: SizingTables
 ) -> Ampacity | None:
-    """Smallest conductor that the device ahead of it protects; None when there is none.
-
-    Ampacity not below the device's rating, or for a single load its next standard size up to
-    800 A; small conductors within 240.4(D); the terminal column not below the design load.
-    """
-    columns = _columns(demand.overcurrent_a, conditions, tables)
-    if columns is None:
-        return None
-    for size in offered_sizes(conditions, tables):
-        limit = tables.small_conductors.get((size, conditions.material))
-        if limit is not None and demand.overcurrent_a > limit:
-            continue
-        found = columns.ampacity(size, limit)
-        if _carries(found, demand, conditions.code_edition, tables):
-            return found
-    return None
+    """Smallest conductor that the device ahead of it protects; None when there is none."""
+    return OfferedConductors(demand.overcurrent_a, conditions, tables).smallest(demand)
 
 
 def _carries(found: Ampacity, demand: Demand, edition: CodeEdition, tables: SizingTables) -> bool:

@@ -59,7 +59,7 @@ def check_bends(run: Run, pointer: str, tables: SizingTables) -> Iterator[Findin
             f"A single bend of {plain(max(sharp))} degrees turns past its own beginning; no bend "
             f"is more than {plain(limits.single_bend_max_deg)}.",
             f"{pointer}/bends_deg",
-            "common_practice",
+            "nec_bends_360",
             "List each bend by itself in order, such as [90, 90].",
         )
     # A cable is not pulled through its bends, so their total has no limit.

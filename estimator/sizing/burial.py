@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from estimator.basis import Because, because
 from estimator.finding import Finding
-from estimator.job.records import Run
+from estimator.job.records import Run, WiringMethod
 from estimator.sizing.table_rows import BurialRow
 from estimator.sizing.tables import SizingTables
 from estimator.units import plain
@@ -14,6 +14,8 @@ USUAL = "not_otherwise_listed"
 DRIVEWAY = "dwelling_driveway"
 ROAD = "road_or_parking"
 PVC = ("PVC-40", "PVC-80")
+# Where it comes up the thinner wall of plastic conduit is not enough against blows.
+_RISER_OF: dict[WiringMethod, WiringMethod] = {"PVC-40": "PVC-80"}
 
 
 def cover_required_in(run: Run, location: str, tables: SizingTables) -> Decimal | None:
@@ -32,6 +34,14 @@ def _column(row: BurialRow) -> dict[str, Decimal]:
         "rigid_metal": row.rigid_metal_in,
         "other_raceway": row.other_raceway_in,
     }
+
+
+def riser_raceway(run: Run) -> WiringMethod | None:
+    """The raceway of a run's risers out of the earth, when that is another than its own.
+
+    Source: 300.5(D)(4), 352.12(C): physical damage.
+    """
+    return _RISER_OF.get(run.wiring_method) if run.place == "underground" else None
 
 
 def burial_reasons(run: Run, tables: SizingTables) -> tuple[Because, ...]:

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from estimator.finding import Finding
 from estimator.job.records import Circuit, Job, Run
-from estimator.sizing.ampacity import Ampacity, Conditions, Demand
+from estimator.record import quick
+from estimator.sizing.ampacity import Ampacity, Conditions, Demand, OfferedConductors
 from estimator.sizing.circuit_checks import design_load_a
 from estimator.sizing.conductor_plan import conductor_for
 from estimator.sizing.feed import Feed
@@ -13,6 +15,7 @@ from estimator.sizing.tables import SizingTables
 from estimator.sizing.voltage_drop import DropLimit, drop_percent, size_within_drop
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class CircuitWire:
     """The two conductors a pole of one circuit. drop_*: per cent, load out and back."""
@@ -35,9 +38,11 @@ def circuit_wires(
     """
     wires = []
     findings: list[Finding] = []
+    offered_to = cache(lambda breaker_a: OfferedConductors(breaker_a, conditions, tables))
     for number, circuit in enumerate(job.circuits):
         demand = _demand(circuit, tables)
-        enough, found = conductor_for(demand, conditions, f"/circuits/{number}", tables)
+        offered = offered_to(circuit.breaker_a)
+        enough, found = conductor_for(demand, conditions, f"/circuits/{number}", tables, offered)
         findings += found
         wires.append(_circuit_wire(job, circuit, demand, enough, run, feed, whip, tables))
     return wires, findings

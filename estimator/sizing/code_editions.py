@@ -24,7 +24,8 @@ class EditionError(Exception):
 class EditionRules:
     """The rules of one code edition that others have not or have otherwise.
 
-    Units end the names. inlet_outdoors_max_w: None where the edition has no such rule.
+    Units end the names. inlet_outdoors_max_w, surge_discharge_min_ka: None where the edition
+    has no such rule.
     roof_clearance_in: height above a sunny roof from which roof_adder_c is not added.
     """
 
@@ -32,6 +33,7 @@ class EditionRules:
     added_standard_ratings_a: tuple[int, ...]
     inlet_outdoors_max_w: Decimal | None
     feeder_surge_protection: bool
+    surge_discharge_min_ka: Decimal | None
     roof_clearance_in: Decimal
     roof_adder_c: Decimal
     terminal_blocks_counted: bool
@@ -73,6 +75,7 @@ _READERS: Mapping[str, Callable[[object], object]] = {
     "added_standard_ratings_a": _ratings,
     "inlet_outdoors_max_w": _number_or_none,
     "feeder_surge_protection": _yes_no,
+    "surge_discharge_min_ka": _number_or_none,
     "roof_clearance_in": _number,
     "roof_adder_c": _number,
     "terminal_blocks_counted": _yes_no,

@@ -10,6 +10,7 @@ from estimator.sizing.ampacity import (
     Ampacity,
     Conditions,
     Demand,
+    OfferedConductors,
     ampacity_of,
     offered_sizes,
     smallest_conductor,
@@ -92,13 +93,21 @@ def _weaker_terminal(job: Job, run: Run) -> TerminalTemperature:
 
 
 def conductor_for(
-    demand: Demand, conditions: Conditions, pointer: str, tables: SizingTables
+    demand: Demand,
+    conditions: Conditions,
+    pointer: str,
+    tables: SizingTables,
+    offered: OfferedConductors | None = None,
 ) -> tuple[Ampacity, tuple[Finding, ...]]:
-    """The smallest conductor, or, with an error, the one that would do in a cool nipple."""
-    found = smallest_conductor(demand, conditions, tables)
+    """The smallest conductor, or, with an error, the one that would do in a cool nipple.
+
+    offered: those for the demand's device under the same conditions, when they are at hand.
+    """
+    offered = offered or OfferedConductors(demand.overcurrent_a, conditions, tables)
+    found = offered.smallest(demand)
     if found is not None:
         return found, ()
-    cool = replace(conditions, ambient_c=min(conditions.ambient_c, COOL_C), counted=0, nipple=True)
+    cool = replace(conditions, ambient_c=min(conditions.ambient_c, COOL_C), nipple=True)
     *_, largest = offered_sizes(conditions, tables)
     found = smallest_conductor(demand, cool, tables) or ampacity_of(
         largest, demand.overcurrent_a, cool, tables

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from estimator.basis import Because, because
 from estimator.job.records import Job
+from estimator.sizing.ampacity import ambient_factor
 from estimator.sizing.feed import Feed
 from estimator.sizing.load_study import LegWatts
 from estimator.sizing.records import CordDesign, RunDesign
@@ -21,6 +22,8 @@ def design_cord(
 
     Its neutral carries only the unbalance, or it has two wires: two current-carrying. A larger
     cord is taken when one is stocked that brings cord and feeder within the advised total.
+    Heat does not enlarge a listed cord set, which its outlet protects as listed; it limits the
+    load, which check_cord holds against it.
     """
     enough, enough_a = next(
         (row for row in tables.cords if row[1] >= feed.outlet.amps), tables.cords[-1]
@@ -35,6 +38,7 @@ def design_cord(
     size, ampacity = _within_total(enough, limit, feed.outlet.wires, tables) or (enough, enough_a)
     ohms = _ohms(size, tables)
     drop = _drop(size, limit, tables)
+    ambient = cord_ambient_c(job)
     return CordDesign(
         plug=feed.outlet.plug,
         connector=feed.inlet.connector,
@@ -42,6 +46,8 @@ def design_cord(
         conductor_size=size,
         conductors=feed.outlet.wires,
         ampacity_a=ampacity,
+        ambient_c=ambient,
+        heat_ampacity_a=in_heat(ampacity, ambient, tables),
         enough_without_drop=enough,
         voltage_drop_percent=drop,
         voltage_drop_at_load_percent=rounded(
@@ -54,7 +60,39 @@ def design_cord(
             2,
         ),
         total_drop_percent=feeder + drop,
-        because=_reasons(feed, limit, (enough, enough_a), size, ohms, feeder + drop, tables),
+        because=(
+            *_reasons(feed, limit, (enough, enough_a), size, ohms, feeder + drop, tables),
+            _heat_reason(ampacity, ambient, tables),
+        ),
+    )
+
+
+def cord_ambient_c(job: Job) -> Decimal:
+    """Ambient of the cord [C]: that of the place of its inlet, of the site and no run's."""
+    return job.site.outdoor_ambient_c if job.inlet.place == "outdoor" else job.site.indoor_ambient_c
+
+
+def in_heat(ampacity_a: Decimal, ambient_c: Decimal, tables: SizingTables) -> Decimal:
+    """Ampacity of a cord [A] at an ambient [C]; 0 where its insulation may not be.
+
+    At 40 C a cord of 30 A carries 30 x 0.82 = 24.6 A. Source: 400.5(A), by the column of 60 C.
+    """
+    return ampacity_a * (ambient_factor(_rated_c(tables), ambient_c, tables) or Decimal(0))
+
+
+def _rated_c(tables: SizingTables) -> int:
+    return int(tables.limits.cord_rated_c)
+
+
+def _heat_reason(ampacity_a: Decimal, ambient_c: Decimal, tables: SizingTables) -> Because:
+    return because(
+        "A listed cord set is taken as listed; in its ambient it carries what the factor of the "
+        "column that it is rated for leaves",
+        "nec_cord_ampacity",
+        ambient_c=ambient_c,
+        column_c=_rated_c(tables),
+        ampacity_a=ampacity_a,
+        heat_ampacity_a=in_heat(ampacity_a, ambient_c, tables),
     )
 
 

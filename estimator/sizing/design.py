@@ -8,6 +8,7 @@ from estimator.sizing.aluminium import check_aluminium
 from estimator.sizing.circuit_checks import check_afci, check_circuits, check_feeder_load
 from estimator.sizing.circuit_designs import circuit_designs
 from estimator.sizing.cord import design_cord
+from estimator.sizing.cord_checks import check_cord
 from estimator.sizing.direct_loads import check_direct_loads
 from estimator.sizing.equipment import CIRCUITS_STAY, Equipment
 from estimator.sizing.feed import Feed, describe_feed
@@ -21,6 +22,7 @@ from estimator.sizing.runs import design_runs
 from estimator.sizing.shared_neutrals import Pair, shared_neutral_pairs
 from estimator.sizing.site_checks import check_site
 from estimator.sizing.supply_checks import check_supply
+from estimator.sizing.surge_protection import check_surge_protection, surge_protector_for
 from estimator.sizing.tables import SizingTables
 from estimator.sizing.transfer import choose_equipment, place_circuits, transfer_design
 
@@ -42,12 +44,14 @@ def design_job(job: Job, tables: SizingTables) -> Design:
     positions = place_circuits(job, pairs, assignment.legs, equipment, feed.system)
     runs, run_findings = design_runs(job, feed, watts, tables)
     cord = design_cord(job, feed, watts, runs, tables)
+    protector = surge_protector_for(job, tables)
     findings = (
         *pair_findings,
         *equipment_findings,
         *study_findings,
         *check_supply(job, feed, pairs, tables),
-        *check_chain(job, feed, cord, pairs),
+        *check_chain(job, feed, pairs),
+        *check_cord(job, feed, cord, watts, tables),
         *check_neutral(job, tables),
         *check_panel(job, feed, pairs, equipment, watts, tables),
         *check_direct_loads(job, feed, tables),
@@ -56,6 +60,7 @@ def design_job(job: Job, tables: SizingTables) -> Design:
         *check_feeder_load(job, feed, assignment.legs, tables),
         *run_findings,
         *check_aluminium(job, feed, tables),
+        *check_surge_protection(job, protector, equipment, tables),
         *check_site(job, runs, cord, tables),
     )
     return Design(
@@ -65,6 +70,7 @@ def design_job(job: Job, tables: SizingTables) -> Design:
         runs=runs,
         cord=cord,
         findings=_errors_first(findings),
+        surge_protector=protector,
     )
 
 

@@ -31,18 +31,22 @@ class RacewayChoice:
 
 
 def smallest_raceway(
-    raceway: str, bundle: Bundle, nipple: bool, tables: SizingTables
+    raceway: str,
+    bundle: Bundle,
+    nipple: bool,
+    tables: SizingTables,
+    smallest: str = SMALLEST_OFFERED,
 ) -> RacewayChoice | None:
-    """Smallest trade size from 1/2 up that holds the conductors; None when none does.
+    """Smallest trade size that holds the conductors; None when none does.
 
-    bundle: all conductors, equipment ground included.
+    bundle: all conductors, equipment ground included. smallest: trade size to begin with.
     """
     count = sum(number for _, number in bundle)
     limit = fill_limit_percent(count, nipple, tables)
     offered = [
         (trade_size, inside)
         for trade_size, inside in tables.raceways[raceway]
-        if trade_rank(trade_size) >= trade_rank(SMALLEST_OFFERED)
+        if trade_rank(trade_size) >= trade_rank(smallest)
     ]
     for place, (trade_size, inside) in enumerate(offered):
         if holds(bundle, inside, nipple, tables):

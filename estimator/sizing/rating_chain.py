@@ -6,23 +6,19 @@ from estimator.finding import Finding, Severity
 from estimator.job.configurations import Configuration
 from estimator.job.records import Job
 from estimator.sizing.feed import Feed
-from estimator.sizing.records import CordDesign
 from estimator.sizing.shared_neutrals import Pair
 
 FITTING = "L14-30 or 14-50 (120/240 V), or L5-30 or TT-30 (120 V)"
 
 
-def check_chain(
-    job: Job, feed: Feed, cord: CordDesign, pairs: Sequence[Pair]
-) -> tuple[Finding, ...]:
-    """Findings on outlet, cord, inlet and transfer equipment as they follow each other."""
+def check_chain(job: Job, feed: Feed, pairs: Sequence[Pair]) -> tuple[Finding, ...]:
+    """Findings on outlet, inlet and transfer equipment as they follow each other."""
     return (
         *_form(feed.inlet, "/inlet/configuration", "inlet"),
         *_form(feed.outlet, "/supply/outlet", "outlet"),
         *_outlet_of_supply(job, feed),
         *_outlet_and_inlet(feed),
         *_mating(job, feed, pairs),
-        *_cord(feed, cord),
         *_transfer(job, feed),
     )
 
@@ -154,22 +150,6 @@ def _needs_both_legs(job: Job, pairs: Sequence[Pair]) -> str:
     if pairs:
         found.append("shared neutrals")
     return " and ".join(found)
-
-
-def _cord(feed: Feed, cord: CordDesign) -> list[Finding]:
-    if cord.ampacity_a >= feed.outlet.amps:
-        return []
-    return [
-        Finding(
-            "error",
-            "CORD_BELOW_OUTLET",
-            f"The largest cord carries {cord.ampacity_a} A, but the outlet that protects it is "
-            f"rated {feed.outlet.amps} A.",
-            "/supply/outlet",
-            "nec_400_5",
-            "Use an outlet of the supply with a lower rating.",
-        )
-    ]
 
 
 def _transfer(job: Job, feed: Feed) -> list[Finding]:

@@ -16,6 +16,7 @@ from estimator.job.records import (
     TransferMethod,
     WiringMethod,
 )
+from estimator.record import quick
 
 Leg = Literal["L1", "L2", "L1+L2"]
 Role = Literal["ungrounded", "neutral", "equipment_ground"]
@@ -102,6 +103,7 @@ class TransferDesign:
     breakers: tuple[AddedBreaker, ...] = ()
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class CircuitDesign:
     """One circuit on the transfer equipment.
@@ -120,6 +122,7 @@ class CircuitDesign:
     because: tuple[Because, ...]
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class RunConductor:
     """Like conductors of a run. length_ft: the run's length, without make-up."""
@@ -201,8 +204,9 @@ class RunDesign:
 class CordDesign:
     """The supply cord: plug towards the supply, connector towards the inlet.
 
-    enough_without_drop: size that ampacity alone asked for. total_drop_percent: cord and
-    feeder together, each at its rated current.
+    ampacity_a: at 30 C. ambient_c: where it lies [C]. heat_ampacity_a: at that ambient [A], 0
+    where it may not lie. enough_without_drop: size that ampacity at 30 C alone asked for.
+    total_drop_percent: cord and feeder together, each at its rated current.
     """
 
     plug: str
@@ -211,6 +215,8 @@ class CordDesign:
     conductor_size: str
     conductors: int
     ampacity_a: Decimal
+    ambient_c: Decimal
+    heat_ampacity_a: Decimal
     enough_without_drop: str
     voltage_drop_percent: Decimal
     voltage_drop_at_load_percent: Decimal
@@ -219,8 +225,25 @@ class CordDesign:
 
 
 @dataclass(frozen=True, slots=True)
+class SurgeProtector:
+    """A surge protector that the code asks for in or beside new equipment.
+
+    at: the equipment. kinds: types that may be used. discharge_ka: least nominal discharge
+    current [kA], None where the edition names none.
+    """
+
+    at: Node
+    kinds: tuple[int, ...]
+    discharge_ka: Decimal | None
+    because: tuple[Because, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Design:
-    """The whole electrical design of a job, with everything found on the way."""
+    """The whole electrical design of a job, with everything found on the way.
+
+    surge_protector: None where the code does not ask for one.
+    """
 
     load_study: LoadStudy
     transfer: TransferDesign
@@ -228,3 +251,4 @@ class Design:
     runs: tuple[RunDesign, ...]
     cord: CordDesign
     findings: tuple[Finding, ...]
+    surge_protector: SurgeProtector | None = None

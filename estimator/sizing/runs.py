@@ -1,5 +1,6 @@
 """One run as it is to be built: conductors, raceway, pull points and expansion."""
 
+from collections import Counter
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -8,7 +9,7 @@ from estimator.finding import Finding
 from estimator.job.records import Job, Run
 from estimator.sizing.automatic_run import plan_automatic_run
 from estimator.sizing.bends import check_bends, even_segments, pull_points
-from estimator.sizing.burial import burial_reasons, check_burial
+from estimator.sizing.burial import burial_reasons, check_burial, riser_raceway
 from estimator.sizing.cables import check_cable_made
 from estimator.sizing.code_editions import EditionRules
 from estimator.sizing.conductor_plan import NO_CONDUCTORS, ConductorPlan, is_cable, is_nipple
@@ -28,7 +29,6 @@ from estimator.sizing.records import RunConductor, RunDesign
 from estimator.sizing.run_reasons import run_reasons
 from estimator.sizing.subpanel_run import plan_subpanel_run
 from estimator.sizing.switch_run import plan_switch_run
-from estimator.sizing.table_rows import ConductorRow
 from estimator.sizing.tables import SizingTables
 from estimator.sizing.wiring_checks import check_wiring_method
 from estimator.units import plain, rounded
@@ -164,11 +164,12 @@ def _shown(percent: Decimal | None) -> Decimal | None:
 
 def bundle_of(conductors: Sequence[RunConductor], tables: SizingTables) -> Bundle:
     """The conductors of a run by size."""
-    counts: dict[ConductorRow, int] = {}
+    counts: Counter[tuple[str, str]] = Counter()
     for conductor in conductors:
-        row = tables.dimensions[conductor.insulation][conductor.size]
-        counts[row] = counts.get(row, 0) + conductor.count
-    return tuple(counts.items())
+        counts[conductor.insulation, conductor.size] += conductor.count
+    return tuple(
+        (tables.dimensions[insulation][size], count) for (insulation, size), count in counts.items()
+    )
 
 
 def _raceway(
@@ -178,22 +179,45 @@ def _raceway(
         return None, (), ()
     bundle = bundle_of(plan.conductors, tables)
     choice = smallest_raceway(run.wiring_method, bundle, nipple, tables)
+    riser, up = riser_raceway(run), None
+    if choice is not None and riser is not None:
+        up = smallest_raceway(riser, bundle, nipple, tables, choice.trade_size)
+        choice = up and smallest_raceway(run.wiring_method, bundle, nipple, tables, up.trade_size)
     if choice is None:
-        largest = tables.raceways[run.wiring_method][-1][0]
-        return None, (), (_no_raceway(run, largest, pointer),)
+        tightest = riser or run.wiring_method
+        largest = tables.raceways[tightest][-1][0]
+        return None, (), (_no_raceway(run, tightest, largest, pointer),)
     count = sum(number for _, number in bundle)
     return (
         choice,
-        raceway_reasons(choice, count, nipple),
-        raceway_findings(choice, run.wiring_method, f"{pointer}/wiring_method", tables),
+        (*raceway_reasons(choice, count, nipple), *_riser_reason(riser, up)),
+        raceway_findings(
+            up or choice, riser or run.wiring_method, f"{pointer}/wiring_method", tables
+        ),
     )
 
 
-def _no_raceway(run: Run, largest: str, pointer: str) -> Finding:
+def _riser_reason(riser: str | None, choice: RacewayChoice | None) -> tuple[Because, ...]:
+    if riser is None or choice is None:
+        return ()
+    return (
+        because(
+            f"The risers are {riser}, whose bore is smaller: the whole run has the trade size "
+            "that they need",
+            "nec_underground_protection",
+            trade_size=choice.trade_size,
+            riser_fill_percent=rounded(choice.fill_percent, 2),
+            limit_percent=choice.limit_percent,
+        ),
+    )
+
+
+def _no_raceway(run: Run, raceway: str, largest: str, pointer: str) -> Finding:
+    risers = "" if raceway == run.wiring_method else " for the risers"
     return Finding(
         "error",
         "NO_RACEWAY_HOLDS",
-        f"Even {largest} {run.wiring_method}, the largest there is, cannot hold the conductors.",
+        f"Even {largest} {raceway}{risers}, the largest there is, cannot hold the conductors.",
         f"{pointer}/wiring_method",
         "nec_ch9_t1",
         "Split the circuits over two raceways, or use EMT, PVC-40 or RMC, which come larger.",

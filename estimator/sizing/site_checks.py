@@ -24,7 +24,6 @@ def check_site(
     return (
         *_missing_runs(job),
         *check_drop(runs, cord, tables),
-        *_surge_protection(job, tables),
         *_roof(job, tables),
         *check_pull_boxes(job, runs, tables),
         *check_splice_space(job, runs, tables),
@@ -49,24 +48,6 @@ def _missing_runs(job: Job) -> list[Finding]:
         )
         for start, end in wanted
         if frozenset((start, end)) not in ends
-    ]
-
-
-def _surge_protection(job: Job, tables: SizingTables) -> list[Finding]:
-    rules = tables.editions[job.site.code_edition]
-    if job.transfer.method != "subpanel" or not rules.feeder_surge_protection:
-        return []
-    return [
-        Finding(
-            "warning",
-            "SURGE_PROTECTION",
-            f"{rules.title}: a new subpanel on a feeder of a dwelling needs a surge protector; "
-            "none is in the parts.",
-            "/transfer/method",
-            "nec_spd_feeder",
-            "Add a listed surge protector of type 1 or 2 to the subpanel, or ask the inspector "
-            "whether one at the service serves.",
-        )
     ]
 
 

@@ -1,5 +1,6 @@
 """Whether the wiring space of the load centre holds the added conductors and their splices."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -60,9 +61,9 @@ def splice_space(job: Job, run: RunDesign, tables: SizingTables) -> SpliceSpace:
         ),
         Decimal(0),
     )
-    splices, splices_area = 0, Decimal(0)
     lengthened = {conductor.serves: conductor.size for conductor in run.conductors}
     house_wires = tables.dimensions[HOUSE_WIRE]
+    joined: Counter[tuple[str, str]] = Counter()
     with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
     for number, circuit in enumerate(job.circuits):
         count = spliced_wires(job, circuit, own_neutral=number in with_neutral)
@@ -70,15 +71,17 @@ def splice_space(job: Job, run: RunDesign, tables: SizingTables) -> SpliceSpace:
         if size is None:
             continue
         house = circuit.conductor_size if circuit.conductor_size in house_wires else size
-        splices += count
+        joined[house, larger_wire(size, house)] += count
+    splices_area = Decimal(0)
+    for (house, larger), count in joined.items():
         conductors += house_wires[house].area_in2 * count
-        splices_area += _splice_area_in2(larger_wire(size, house), tables) * count
+        splices_area += _splice_area_in2(larger, tables) * count
     space = job.load_centre.gutter_in * job.load_centre.gutter_in
     limits = tables.limits
     return SpliceSpace(
         space,
         conductors,
-        splices,
+        joined.total(),
         splices_area,
         conductors * HUNDRED > space * limits.panel_fill_percent,
         (conductors + splices_area) * HUNDRED > space * limits.panel_fill_with_splices_percent,

@@ -61,7 +61,7 @@ def _common(
     feed: Feed, conditions: Conditions, wires: Sequence[CircuitWire], tables: SizingTables
 ) -> tuple[tuple[Neutral, ...], Because]:
     sums = feed.system == "120"
-    own = conditions if sums else replace(conditions, counted=0, nipple=True)
+    own = conditions if sums else replace(conditions, nipple=True)
     found, _ = conductor_for(Demand(feed.inlet.amps), own, "", tables)
     size = found.size
     for wire in wires:

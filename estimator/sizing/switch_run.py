@@ -92,7 +92,7 @@ def _listed(run: Run) -> Because:
 
 
 def _unadjusted(conditions: Conditions) -> Conditions:
-    return replace(conditions, counted=0, nipple=True)
+    return replace(conditions, nipple=True)
 
 
 def _ground(

@@ -70,6 +70,7 @@ class CodeLimits:
     jam_ratio_low: Decimal
     jam_ratio_high: Decimal
     drop_total_percent: Decimal
+    cord_rated_c: Decimal
     table_8_up_to_cmil: Decimal
     pvc_expansion_in_per_in_f: Decimal
     expansion_fitting_from_in: Decimal

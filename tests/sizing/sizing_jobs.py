@@ -5,20 +5,16 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.finding import Finding
+from estimator.job.describe import describe_job
 from estimator.job.records import (
     Circuit,
-    ComparisonTerms,
-    CreditClaim,
     DirectLoad,
     Inlet,
     Job,
-    LabourTerms,
     LoadCentre,
-    PanelUpgrade,
     Run,
     Site,
     Supply,
-    Terms,
     Transfer,
 )
 from estimator.sizing.design import design_job
@@ -89,7 +85,17 @@ WHIP = replace(
     bends_deg=(),
     wall_penetrations=0,
 )
-JOB = Job(
+# Terms, labour, claim and the like change nothing in this room: they are what the door fills in.
+JOB = replace(
+    describe_job(
+        {
+            "circuits": [{"name": "Any", "breaker_a": 15, "running_w": 100}],
+            "mounting_surface": "concrete_block",
+            "run_length_ft": 18,
+            "inlet": "L14-30",
+        },
+        date(2025, 10, 1),
+    ).job,
     name="Test job",
     circuits=(),
     direct_loads=(),
@@ -101,18 +107,7 @@ JOB = Job(
     load_centre=LOAD_CENTRE,
     runs=(FEEDER, WHIP),
     voltage_drop_target_percent=Decimal(3),
-    labour=LabourTerms(1, Decimal(95), None, Decimal(0), "contractor", (), Decimal(0), None),
-    terms=Terms(
-        "USD", None, None, Decimal(0), Decimal(0), Decimal(0), (), None, Decimal(0), Decimal(0),
-        30, "purchase", date(2025, 10, 1),
-    ),
-    credit_claim=CreditClaim(
-        None, None, None, None, False, Decimal(1), None, Decimal(0), Decimal(0), Decimal(0),
-        Decimal(0), PanelUpgrade(Decimal(0), 0, ()),
-    ),
-    comparison=ComparisonTerms(None, Decimal(1), (), ()),
-    stock=(),
-)  # fmt: skip
+)
 
 
 def a_circuit(name="Lights", watts=100, **changes) -> Circuit:

@@ -52,9 +52,13 @@ def design_of(case: Mapping[str, Any]) -> Design:
     circuits and runs by their number, or a whole list.
     configurations: invented ones, each like a real one but for the fields named.
     """
+    return design_job(job_of(case), _tables(case))
+
+
+def job_of(case: Mapping[str, Any]) -> Job:
+    """The job of a case, as described."""
     document = read_job_document(yaml.safe_dump(case["job"]).encode(), "job.yaml")
-    job = describe_job(document, TODAY).job
-    return design_job(_beyond(job, case.get("beyond", {})), _tables(case))
+    return _beyond(describe_job(document, TODAY).job, case.get("beyond", {}))
 
 
 def _merged(base: Any, changes: Any) -> Any:

@@ -39,10 +39,10 @@ def test_every_rule_of_the_record_is_read_from_the_file() -> None:
 
 
 @pytest.mark.parametrize(
-    ("edition", "ratings", "inlet", "surge", "roof", "blocks"),
+    ("edition", "ratings", "inlet", "surge", "discharge", "roof", "blocks"),
     [
-        ("2020", (), None, False, "0.875", False),
-        ("2023", (10,), Decimal(15000), True, "0.75", True),
+        ("2020", (), None, False, None, "0.875", False),
+        ("2023", (10,), Decimal(15000), True, Decimal(10), "0.75", True),
     ],
 )
 def test_the_editions_differ_as_published(
@@ -50,6 +50,7 @@ def test_the_editions_differ_as_published(
     ratings: tuple[int, ...],
     inlet: Decimal | None,
     surge: bool,
+    discharge: Decimal | None,
     roof: str,
     blocks: bool,
 ) -> None:
@@ -58,6 +59,7 @@ def test_the_editions_differ_as_published(
     assert rules.added_standard_ratings_a == ratings
     assert rules.inlet_outdoors_max_w == inlet
     assert rules.feeder_surge_protection is surge
+    assert rules.surge_discharge_min_ka == discharge
     assert rules.roof_clearance_in == Decimal(roof)
     assert rules.terminal_blocks_counted is blocks
 
@@ -125,8 +127,46 @@ def test_a_subpanel_wants_surge_protection_from_2023_on(edition: str, wanted: bo
         assert "NFPA 70 (2023)" in finding_of(design, "SURGE_PROTECTION").message
 
 
-def test_a_manual_switch_wants_no_surge_protection() -> None:
-    assert "SURGE_PROTECTION" not in codes(designed())
+@pytest.mark.parametrize("method", ["manual_switch", "interlock"])
+def test_what_replaces_no_equipment_wants_no_surge_protection(method: str) -> None:
+    design = designed(transfer={"method": method})
+
+    assert design.surge_protector is None
+    assert "SURGE_PROTECTION" not in codes(design)
+
+
+@pytest.mark.parametrize(
+    ("method", "role", "edition", "wanted"),
+    [
+        # 215.18 came with 2023; 230.67 asks for one at new service equipment since 2020, and
+        # for a rating since 2023. Behind a feeder nothing with branch breakers is new.
+        ("subpanel", "service", "2023", Decimal(10)),
+        ("subpanel", "subpanel", "2023", Decimal(10)),
+        ("automatic_switch", "service", "2023", Decimal(10)),
+        ("automatic_switch", "service", "2020", None),
+    ],
+)
+def test_the_design_names_the_surge_protector_to_be_counted(
+    method: str, role: str, edition: str, wanted: Decimal | None
+) -> None:
+    design = designed(
+        transfer={"method": method},
+        load_centre={"role": role},
+        site={"code_edition": edition},
+    )
+
+    assert design.surge_protector is not None
+    assert design.surge_protector.at == "transfer"
+    assert design.surge_protector.kinds == (1, 2)
+    assert design.surge_protector.discharge_ka == wanted
+    assert "SURGE_PROTECTION" in codes(design)
+
+
+def test_an_automatic_switch_behind_a_feeder_wants_no_surge_protection() -> None:
+    behind = designed(transfer={"method": "automatic_switch"}, load_centre={"role": "subpanel"})
+
+    assert behind.surge_protector is None
+    assert "SURGE_PROTECTION" not in codes(behind)
 
 
 @pytest.mark.parametrize(("edition", "clearance"), [("2023", "0.75"), ("2020", "0.875")])

@@ -59,6 +59,23 @@ def test_every_finding_of_the_room_stands_in_some_text():
     assert written - shown == NOT_BY_A_JOB
 
 
+def test_every_error_of_the_room_names_a_published_section_and_a_remedy():
+    sources = load_sources()
+    errors = {
+        finding.code: finding
+        for case in CASES.values()
+        for finding in design_of(case).findings
+        if finding.severity == "error"
+    }
+
+    assert len(errors) >= 50
+    for finding in errors.values():
+        source = sources[finding.source]
+        assert source.status not in ("common_practice", "invented"), finding
+        assert source.document and source.section, finding
+        assert finding.remedy, finding
+
+
 def test_every_error_and_warning_cites_and_says_what_to_do():
     sources = load_sources()
     found = [finding for case in CASES.values() for finding in design_of(case).findings]

@@ -10,12 +10,15 @@ import pytest
 from sizing_jobs import (
     FEEDER,
     TABLES,
+    WHIP,
     a_circuit,
     codes,
     designed,
     finding_of,
     two_pole,
 )
+
+from estimator.published.sources import load_sources
 
 STRAIGHT = (replace(FEEDER, to="load_centre"),)
 INTERLOCK = {"method": "interlock", "factory_whip": False}
@@ -164,3 +167,65 @@ def test_c30_each_shared_neutral_takes_two_neighbouring_positions(count, singles
         assert abs(int(left.position) - int(right.position)) == 1
     tie = finding_of(design, "SHARED_NEUTRAL_HANDLE_TIE")
     assert "the neutral carries the sum" in tie.remedy
+
+
+@pytest.mark.parametrize("method", ["manual_switch", "interlock", "subpanel", "automatic_switch"])
+def test_c23_permit_and_signs_are_told_with_every_kind_of_transfer(method):
+    # 702.7(A) a sign at the service for what stays, 702.7(C) one at the inlet for every supply.
+    fixed = designed(a_circuit(), transfer={"method": method}, supply={"portable": False})
+
+    assert finding_of(fixed, "PERMIT").remedy.startswith("Ask the local building office")
+    assert {"INLET_SIGN", "SERVICE_SIGN"} <= codes(fixed)
+
+
+@pytest.mark.parametrize(
+    ("rise_f", "feet", "change_in", "fittings"),
+    [
+        # Table 352.44: 4.06 in per 100 ft and 100 F; a fitting from 1/4 in on.
+        ("100", "50", "2.028", 1),
+        ("130", "50", "2.636", 1),
+        ("100", "6.2", "0.251", 1),
+        ("100", "6.1", None, 0),
+    ],
+)
+def test_c26_pvc_along_the_eaves_takes_an_expansion_fitting(rise_f, feet, change_in, fittings):
+    eaves = replace(
+        FEEDER,
+        length_ft=Decimal(feet),
+        wiring_method="PVC-40",
+        place="outdoor",
+        exposure="wet",
+        temperature_change_c=Decimal(rise_f) * 5 / 9,
+    )
+
+    run = designed(a_circuit(), runs=(eaves, WHIP)).runs[0]
+
+    assert run.expansion_fittings == fittings
+    if change_in is not None:
+        assert run.expansion_change_in == Decimal(change_in)
+
+
+def test_c26_emt_in_its_place_takes_none():
+    eaves = replace(FEEDER, length_ft=Decimal(50), place="outdoor", exposure="wet")
+
+    assert designed(a_circuit(), runs=(eaves, WHIP)).runs[0].expansion_fittings == 0
+
+
+def test_c28_cable_straight_through_the_wall_is_an_indoor_run():
+    # 334.12(B)(4) forbids NM-B in wet places; through the wall into the box's back it is in none.
+    through = replace(FEEDER, length_ft=Decimal("1.5"), wiring_method="NM-B", bends_deg=())
+
+    inside = designed(a_circuit(), runs=(through, WHIP))
+    outside = designed(a_circuit(), runs=(replace(through, place="outdoor", exposure="wet"), WHIP))
+
+    assert inside.runs[0].trade_size is None
+    assert {(c.role, c.size) for c in inside.runs[0].conductors} == {
+        ("ungrounded", "10 AWG"),
+        ("neutral", "10 AWG"),
+        ("equipment_ground", "10 AWG"),
+    }
+    assert not [f for f in inside.findings if f.severity == "error"]
+    assert any(
+        f.severity == "error" and "334.12" in load_sources()[f.source].section
+        for f in outside.findings
+    )
