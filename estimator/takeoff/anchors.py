@@ -7,7 +7,7 @@ from estimator.basis import because
 from estimator.job.records import Exposure, Surface
 from estimator.takeoff.table_rows import AnchorRow, MountedItemRow
 from estimator.takeoff.taking import Taking
-from estimator.units import plain
+from estimator.units import inches, plain
 
 _BACKBOARD = "plywood"
 _HAMMER = {
@@ -54,11 +54,12 @@ def _screw(
 ) -> None:
     wanted = thickness_in + row.finish_in + row.embedment_in
     lengths = taking.tables.fastener_lengths[row.fastener]
-    length = next((text for inches, text in lengths if inches >= wanted), lengths[-1][1])
+    length = next((text for long_in, text in lengths if long_in >= wanted), lengths[-1][1])
     surface = row.surface.replace("_", " ")
     drilled = f", in a {row.hole_in} in hole" if row.hole_in else ""
     reason = because(
-        f"{label} on {surface}: {_size(row)} {row.fastener}{drilled}; not {row.do_not_use}.",
+        f"{label} on {surface}: {_size(row)} {row.fastener}{drilled}; not {row.do_not_use}: "
+        f"{row.why_not}.",
         row.source,
         count=count,
         embedment_in=row.embedment_in,
@@ -67,19 +68,22 @@ def _screw(
         length_needed_in=wanted,
     )
     taking.fasteners.fasten((row.fastener, row.diameter, length), count, asked_by, reason)
-    _drill(taking, row, count, asked_by)
+    _drill(taking, row, count, inches(length) - thickness_in, asked_by)
 
 
-def _drill(taking: Taking, row: AnchorRow, count: int, asked_by: str) -> None:
+def _drill(taking: Taking, row: AnchorRow, count: int, in_wall_in: Decimal, asked_by: str) -> None:
+    """Holes of fasteners. in_wall_in: how far a fastener goes into the wall [in]."""
     masonry = taking.tables.surfaces[row.surface].masonry
     wall = row.surface.replace("_", " ")
     how = f" {_HAMMER[row.hammer]}" if masonry else ""
+    deep = {"hole_depth_in": in_wall_in + taking.allowance("hole_beyond_screw")} if masonry else {}
     for hole, bit in ((row.hole_in, row.bit), (row.second_hole_in, row.second_bit)):
         if hole is not None and bit is not None:
             reason = because(
                 f"{hole} in holes in {wall}{how} for the {_size(row)} {row.fastener}.",
                 row.source,
                 holes=count,
+                **deep,
             )
             taking.fasteners.drill((bit, hole), count, asked_by, reason, wears_out=masonry)
 
@@ -171,5 +175,5 @@ def _cannot_hold(
     )
 
 
-def _fraction(inches: Decimal) -> str:
-    return str(Fraction(inches))
+def _fraction(size_in: Decimal) -> str:
+    return str(Fraction(size_in))

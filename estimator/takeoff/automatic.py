@@ -52,9 +52,9 @@ def _separate_grounds(taking: Taking) -> None:
     taking.find(
         "warning",
         "SERVICE_SIDE_NOT_TAKEN_OFF",
-        "The utility's conductors to the switch, their raceway and the longer electrode conductor "
-        f"are in neither parts nor hours. A ground bar of {terminals} terminals is taken off for "
-        "the load centre, whose circuits are not all told.",
+        "The utility's conductors to the switch, their raceway with its grounding bushings and the "
+        "longer electrode conductor are in neither parts nor hours. A ground bar of "
+        f"{terminals} terminals is taken off for the load centre, whose circuits are not all told.",
         POINTER,
         "nec_service_raceway",
         "Have the service side planned with the utility and add it by hand; count the grounds of "

@@ -17,6 +17,7 @@ from estimator.units import wire_rank
 MOST_IN_CABLE = 3
 _SMALL_CABLE_TO = "10 AWG"
 _PLATES_A_FINISHED_RUN = 2
+_ENDS = 2
 _NAMED_BY_EACH_WIRE = ("SER",)
 
 
@@ -125,7 +126,7 @@ def _take_marking(taking: Taking, run: RunDesign, wires: Sequence[RunConductor])
         "both ends.",
         "nec_200_7_c",
     )
-    use_up(taking, "marking_tape", 1, run_pointer(run), reason)
+    use_up(taking, "marking_tape", _ENDS, run_pointer(run), reason)
 
 
 def _take_labour(taking: Taking, run: RunDesign, size: str) -> None:
@@ -144,3 +145,16 @@ def _take_labour(taking: Taking, run: RunDesign, size: str) -> None:
     )
     values = {"thickness_in": "1/16"}
     taking.parts.add("nail_plate", values, _PLATES_A_FINISHED_RUN, run_pointer(run), plates)
+    _tell_no_opening(taking, run)
+
+
+def _tell_no_opening(taking: Taking, run: RunDesign) -> None:
+    taking.find(
+        "note",
+        "FISHED_WITHOUT_OPENING",
+        f"The cable of run {run.index + 1} is counted as fished through the finished wall without "
+        "opening it; patch and paint of an opening are in neither parts nor hours.",
+        run_pointer(run),
+        "own_convention",
+        "Agree what is done where fire blocks or insulation stop the cable, and add it by hand.",
+    )

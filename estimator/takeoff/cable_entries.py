@@ -3,6 +3,7 @@
 from estimator.basis import because
 from estimator.sizing.records import RunDesign
 from estimator.takeoff.entries import fit_knockout
+from estimator.takeoff.old_work import clamped_ends
 from estimator.takeoff.run_ends import ends_in_weather, run_ends
 from estimator.takeoff.sleeves import Sleeve
 from estimator.takeoff.table_rows import CableFittingRow, MethodRow
@@ -16,16 +17,23 @@ def take_cable_entries(
     fitting: CableFittingRow,
     sleeve: Sleeve | None,
 ) -> None:
-    """One connector an end, weather-tight in the weather; none where it comes in by a sleeve."""
+    """One connector an end, weather-tight in the weather.
+
+    None where it comes in by a sleeve or is held by the clamp of a box of its own.
+    """
     pointer = run_pointer(run)
     entry = because("The cable is secured where it enters each enclosure.", "nec_312_5_c")
     by_sleeve = (False, False) if sleeve is None else (True, not sleeve.to_wall)
     connectors = 0
-    for end, weather, sleeved in zip(
-        run_ends(taking, run), ends_in_weather(taking, run), by_sleeve, strict=True
+    for end, weather, sleeved, clamped in zip(
+        run_ends(taking, run),
+        ends_in_weather(taking, run),
+        by_sleeve,
+        clamped_ends(taking, run),
+        strict=True,
     ):
         style = method.wet_connector if weather else method.dry_connector
-        if sleeved or style is None:
+        if sleeved or clamped or style is None:
             continue
         connectors += 1
         fit_knockout(taking, run, end, fitting.connector)

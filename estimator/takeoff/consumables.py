@@ -1,9 +1,20 @@
 """Consumables, each for its own reason and each counted."""
 
+from decimal import ROUND_CEILING
+
 from estimator.basis import Because, because
-from estimator.takeoff.raceway_plan import has_large_wire
+from estimator.sizing.records import RunConductor, RunDesign
+from estimator.takeoff.raceway_plan import LARGE_FROM
 from estimator.takeoff.small_counts import Tally
 from estimator.takeoff.taking import Taking, in_weather, run_pointer
+from estimator.units import inches, wire_rank
+
+_ENDS = 2
+
+
+def bought_black(wire: RunConductor) -> bool:
+    """Whether a wire is bought black, so that its ends are marked with the colour of its use."""
+    return wire_rank(wire.size) >= wire_rank(LARGE_FROM) and wire.colour not in ("black", "bare")
 
 
 def use_up(taking: Taking, name: str, need: int, asked_by: str, reason: Because) -> None:
@@ -38,25 +49,34 @@ def take_shared_consumables(taking: Taking) -> None:
     """Consumables of the whole job: sealant, lubricant, tapes, antioxidant."""
     _take_sealant(taking)
     _take_lubricant(taking)
-    pulled = [run for run in taking.design.runs if not run.factory_whip and run.conductors]
-    if pulled:
-        reason = because(
-            "Binds the head of a pull, marks a pair and closes spare wire ends.", "common_practice"
-        )
-        use_up(taking, "tape", 1, run_pointer(pulled[0]), reason)
-    large = [run for run in pulled if has_large_wire(run)]
-    if large:
-        row = taking.tables.consumables["marking_tape"]
+    for run in taking.design.runs:
+        if not run.factory_whip and run.conductors:
+            _take_tapes(taking, run)
+
+
+def _take_tapes(taking: Taking, run: RunDesign) -> None:
+    pointer = run_pointer(run)
+    bound = because(
+        "Binds the head of a pull, marks a pair and closes spare wire ends.", "common_practice"
+    )
+    use_up(taking, "tape", 1, pointer, bound)
+    tables = taking.tables.consumables
+    marked = _ENDS * sum(wire.count for wire in run.conductors if bought_black(wire))
+    if marked and taking.method(run).form != "cable":
         reason = because(
             "From 4 AWG wire is often stocked in black only; its ends may be marked in colour.",
-            row.source,
+            tables["marking_tape"].source,
+            ends=marked,
         )
-        use_up(taking, "marking_tape", 1, run_pointer(large[0]), reason)
-    aluminium = [run for run in pulled if any(wire.material == "al" for wire in run.conductors)]
-    if aluminium:
-        row = taking.tables.consumables["antioxidant"]
-        reason = because("Aluminium conductors are coated where they are landed.", row.source)
-        use_up(taking, "antioxidant", 1, run_pointer(aluminium[0]), reason)
+        use_up(taking, "marking_tape", marked, pointer, reason)
+    coated = _ENDS * sum(wire.count for wire in run.conductors if wire.material == "al")
+    if coated:
+        reason = because(
+            "Aluminium conductors are coated where they are landed.",
+            tables["antioxidant"].source,
+            ends=coated,
+        )
+        use_up(taking, "antioxidant", coated, pointer, reason)
 
 
 def _take_sealant(taking: Taking) -> None:
@@ -66,10 +86,9 @@ def _take_sealant(taking: Taking) -> None:
     )
     if in_weather(inlet.exposure, inlet.place):
         use_up(taking, "sealant", 1, "/inlet", reason)
-        return
-    through = [run for run in taking.design.runs if run.wall_penetrations]
-    if through:
-        use_up(taking, "sealant", 1, run_pointer(through[0]), reason)
+    for run in taking.design.runs:
+        if run.wall_penetrations:
+            use_up(taking, "sealant", run.wall_penetrations, run_pointer(run), reason)
 
 
 def _take_lubricant(taking: Taking) -> None:
@@ -79,11 +98,14 @@ def _take_lubricant(taking: Taking) -> None:
         bends = sum(run.bends_deg)
         hard = run.length_ft > long_from or bends >= bent_from
         if hard and run.trade_size is not None and not run.factory_whip:
+            needed = run.length_ft * inches(run.trade_size)
             reason = because(
-                "A long pull or one with two bends or more goes in with lubricant.",
-                "common_practice",
+                "A long pull or one with two bends or more goes in with lubricant, by length and "
+                "bore of the raceway.",
+                taking.tables.consumables["lubricant"].source,
                 run_ft=run.length_ft,
                 bends_deg=bends,
+                feet_times_inches=needed,
             )
-            use_up(taking, "lubricant", 1, run_pointer(run), reason)
-            return
+            whole = int(needed.to_integral_value(ROUND_CEILING))
+            use_up(taking, "lubricant", whole, run_pointer(run), reason)

@@ -51,6 +51,8 @@ def take_inlet(taking: Taking) -> None:
     )
     task = "mount_inlet_flush" if flush else "mount_inlet_surface"
     taking.work.add(task, 1, mounted, masonry=surface.masonry)
+    if flush:
+        _tell_finish(taking)
     if in_weather(inlet.exposure, inlet.place) and not surface.weather:
         taking.find(
             "warning",
@@ -61,6 +63,21 @@ def take_inlet(taking: Taking) -> None:
             "common_practice",
             "Give the surface of the outer wall where the inlet will be.",
         )
+
+
+def _tell_finish(taking: Taking) -> None:
+    inlet = taking.job.inlet
+    if (inlet.surface, "flush") not in taking.tables.anchors:
+        return
+    taking.find(
+        "note",
+        "INLET_FINISH_EXCLUDED",
+        f"The inlet box is cut into {inlet.surface.replace('_', ' ')}; its own flange covers the "
+        "cut, and trim, patch and paint beyond it are in neither parts nor hours.",
+        "/inlet/mounting",
+        "own_convention",
+        "Agree who mends the finish, and add it by hand if it is you.",
+    )
 
 
 def take_cord(taking: Taking) -> None:

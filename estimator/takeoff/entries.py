@@ -120,8 +120,8 @@ def _take_locknuts(taking: Taking, run: RunDesign, method: MethodRow, plan: Race
     sealed = _sealed_ends(taking, run, method, plan)
     if sealed:
         reason = because(
-            "The raceway enters an enclosure in the weather, above live parts or splices, so a "
-            "sealing locknut takes the outer place.",
+            "The raceway enters an enclosure in the weather, where it may come in above live parts "
+            "or splices, so a sealing locknut takes the outer place.",
             "nec_312_2",
             entries=sealed,
         )
@@ -144,11 +144,15 @@ def _sealed_ends(taking: Taking, run: RunDesign, method: MethodRow, plan: Racewa
     if method.form != "stick":
         return 0
     sealed = 2 * plan.boxes if in_weather(run.exposure, run.place) else 0
-    flush = taking.job.inlet.mounting == "flush"
-    for end, weather in zip(run_ends(taking, run), ends_in_weather(taking, run), strict=True):
-        if weather and (end == "junction_box" or (end == "inlet" and not flush)):
-            sealed += 1
-    return sealed
+    ends = zip(run_ends(taking, run), ends_in_weather(taking, run), strict=True)
+    return sealed + sum(weather and not _in_wall(taking, end) for end, weather in ends)
+
+
+def _in_wall(taking: Taking, end: End) -> bool:
+    """Whether an enclosure is set into the wall, where its entries are out of the weather."""
+    job = taking.job
+    mounting = {"inlet": job.inlet.mounting, "transfer": job.transfer.mounting}
+    return mounting.get(end) == "flush"
 
 
 def _take_inserts(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:

@@ -4,7 +4,10 @@ from decimal import ROUND_CEILING
 
 from estimator.basis import because
 from estimator.money import HUNDRED
+from estimator.takeoff.consumables import use_up
 from estimator.takeoff.taking import Taking
+
+_CARBIDE = "carbide"
 
 
 def settle_fasteners(taking: Taking) -> None:
@@ -31,6 +34,7 @@ def settle_fasteners(taking: Taking) -> None:
             reason,
         )
     _settle_bits(taking)
+    _take_dust_bags(taking)
 
 
 def _settle_bits(taking: Taking) -> None:
@@ -50,3 +54,22 @@ def _settle_bits(taking: Taking) -> None:
             *tally.because,
             reason,
         )
+
+
+def _take_dust_bags(taking: Taking) -> None:
+    """Bags of the vacuum that takes up the dust of holes in masonry and stucco."""
+    of_a_wall = taking.allowance("wall_hole_dust")
+    through_walls = {surface.hole_bit for surface in taking.tables.surfaces.values()}
+    for (bit, _), tally in taking.fasteners.holes.items():
+        if _CARBIDE not in bit:
+            continue
+        dust = tally.count * (int(of_a_wall) if bit in through_walls else 1)
+        reason = because(
+            "Dust of masonry and stucco holds silica and is taken up by a vacuum with a fine "
+            "filter; a hole through a wall makes as much of it as so many anchor holes.",
+            "osha_1926_1153",
+            anchor_holes_of_a_wall_hole=of_a_wall,
+        )
+        for pointer in tally.asked_by:
+            use_up(taking, "dust_bag", 0, pointer, reason)
+        use_up(taking, "dust_bag", dust, tally.asked_by[0], reason)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 
 from estimator.basis import because
-from estimator.sizing.box_fill import BoxContents, box_fill_in3
 from estimator.sizing.pull_box import angle_pull_in
 from estimator.sizing.records import RunDesign
 from estimator.sizing.tables import load_sizing_tables
@@ -15,6 +14,12 @@ from estimator.takeoff.boxes import (
     tell_box_missing,
 )
 from estimator.takeoff.cable import cable_fitting, insulated_wires
+from estimator.takeoff.old_work import (
+    contents_in3,
+    cut_in_box,
+    old_work_box,
+    tell_box_on_finished_wall,
+)
 from estimator.takeoff.raceway_plan import has_large_wire
 from estimator.takeoff.run_ends import box_stands_by, run_after
 from estimator.takeoff.table_rows import BoxSpliceRow
@@ -32,8 +37,13 @@ def take_junction_boxes(taking: Taking) -> None:
         later = run_after(taking, earlier)
         if later is None or earlier.factory_whip or later.factory_whip:
             continue
-        _take_box(taking, earlier, later)
-        _take_splices(taking, earlier, later)
+        cut_in = old_work_box(taking, earlier, later)
+        if cut_in is not None:
+            cut_in_box(taking, cut_in, (earlier, later))
+        else:
+            tell_box_on_finished_wall(taking, earlier, later)
+            _take_box(taking, earlier, later)
+        _take_splices(taking, earlier, later, metal=cut_in is None)
 
 
 def _take_box(taking: Taking, earlier: RunDesign, later: RunDesign) -> None:
@@ -62,20 +72,10 @@ def _take_box(taking: Taking, earlier: RunDesign, later: RunDesign) -> None:
 def _wanted(taking: Taking, runs: Sequence[RunDesign], weather: bool) -> BoxWanted:
     sizes = [_entry_size(taking, run) for run in runs]
     largest = max(sizes, key=trade_rank)
-    tables = load_sizing_tables()
     if any(has_large_wire(run) for run in runs):
-        return BoxWanted(largest, weather, angle_in=angle_pull_in(largest, (), tables))
-    wires = [(wire.size, wire.count) for run in runs for wire in insulated_wires(run)]
-    grounds = [
-        (wire.size, wire.count)
-        for run in runs
-        for wire in run.conductors
-        if wire.role == "equipment_ground"
-    ]
-    clamps = bool(wires) and any(taking.method(run).form == "cable" for run in runs)
-    rules = tables.editions[taking.job.site.code_edition]
-    contents = BoxContents(conductors=wires, clamps=clamps, grounds=grounds)
-    return BoxWanted(largest, weather, volume_in3=box_fill_in3(contents, rules, tables))
+        angle_in = angle_pull_in(largest, (), load_sizing_tables())
+        return BoxWanted(largest, weather, angle_in=angle_in)
+    return BoxWanted(largest, weather, volume_in3=contents_in3(taking, runs))
 
 
 def _entry_size(taking: Taking, run: RunDesign) -> str:
@@ -88,12 +88,12 @@ def _entry_size(taking: Taking, run: RunDesign) -> str:
     return fitting.sleeve or fitting.connector if by_sleeve else fitting.connector
 
 
-def _take_splices(taking: Taking, earlier: RunDesign, later: RunDesign) -> None:
+def _take_splices(taking: Taking, earlier: RunDesign, later: RunDesign, *, metal: bool) -> None:
     wires = [insulated_wires(run) for run in (earlier, later)]
     count = max(sum(wire.count for wire in side) for side in wires)
     for number, joined, size in (
         (count, _WIRES, _largest(wire.size for side in wires for wire in side)),
-        (1, _GROUND_WIRES, _largest(_grounds(earlier) + _grounds(later))),
+        (1, _WIRES + metal, _largest(_grounds(earlier) + _grounds(later))),
     ):
         if size:
             _take_connectors(taking, (earlier, later), number, joined, size)

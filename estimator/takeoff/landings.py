@@ -1,12 +1,13 @@
 """Where both ends of every conductor of the design are landed, so that none hangs loose."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from estimator.job.records import Material, Node
 from estimator.sizing.automatic_run import FROM_UTILITY
 from estimator.sizing.records import Role, RunConductor, RunDesign
+from estimator.sizing.shared_neutrals import own_neutrals
 from estimator.sizing.subpanel_run import UTILITY_FEEDER
 from estimator.takeoff.run_ends import End, run_ends
 from estimator.takeoff.taking import Taking
@@ -38,12 +39,8 @@ def conductor_ends(taking: Taking) -> tuple[ConductorEnd, ...]:
 
 
 def _ends(taking: Taking, run: RunDesign) -> Iterator[ConductorEnd]:
-    homeless = {circuit.name for circuit in taking.design.circuits if not circuit.position}
-    met: set[str] = set()
-    for wire in run.conductors:
-        # Of the two leads of a circuit the one to the switch comes first.
-        to_switch = wire.serves not in met
-        met.add(wire.serves)
+    homeless = _homeless(taking)
+    for wire, to_switch in _by_lead(taking, run):
         for node in run_ends(taking, run):
             lands = _landing(taking, run, wire, node, to_switch)
             if lands != "factory" and wire.serves in homeless:
@@ -60,6 +57,38 @@ def _ends(taking: Taking, run: RunDesign) -> Iterator[ConductorEnd]:
             )
 
 
+def _homeless(taking: Taking) -> set[str]:
+    """What the wires of circuits without a place serve: a circuit, or a pair with one neutral."""
+    homeless = {circuit.name for circuit in taking.design.circuits if not circuit.position}
+    circuits = taking.job.circuits
+    for numbers in own_neutrals(circuits):
+        names = [circuits[number].name for number in numbers]
+        if homeless.issuperset(names):
+            homeless.add(" and ".join(names))
+    return homeless
+
+
+def _by_lead(taking: Taking, run: RunDesign) -> Iterator[tuple[RunConductor, bool]]:
+    """Wires of a run, each with whether it leads to the switch and not back from it.
+
+    Of the two hots of a circuit the one to the switch comes first. A switched neutral is one
+    entry for both of its leads, which is parted here.
+    """
+    met: set[str] = set()
+    for wire in run.conductors:
+        if wire.role == "neutral" and _neutral_in_and_out(taking, run):
+            yield replace(wire, count=wire.count - wire.count // 2), True
+            yield replace(wire, count=wire.count // 2), False
+            continue
+        yield wire, wire.serves not in met
+        met.add(wire.serves)
+
+
+def _neutral_in_and_out(taking: Taking, run: RunDesign) -> bool:
+    switched = taking.manual_switch and taking.job.transfer.switched_neutral
+    return switched and run.from_ == "transfer"
+
+
 def _landing(
     taking: Taking, run: RunDesign, wire: RunConductor, node: End, to_switch: bool
 ) -> Landing:
@@ -73,6 +102,8 @@ def _landing(
         return "bar"
     if node == "load_centre" and _spliced(taking, run.from_, wire, to_switch):
         return "splice"
+    if node == "transfer" and _neutral_in_and_out(taking, run):
+        return "terminal"
     return "terminal" if wire.role == "ungrounded" else "bar"
 
 
@@ -82,7 +113,9 @@ def _spliced(taking: Taking, start: Node, wire: RunConductor, to_switch: bool) -
     if start != "transfer" or method == "interlock":
         return False
     if method == "manual_switch":
-        return wire.role == "ungrounded" and not to_switch
+        # One neutral for all circuits goes to the bar; one that is switched comes back to its own.
+        led_back = wire.role == "ungrounded" or taking.job.transfer.switched_neutral
+        return led_back and not to_switch
     if method == "subpanel":
         return wire.serves != UTILITY_FEEDER
     return wire.serves == FROM_UTILITY

@@ -4,10 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.basis import because
-from estimator.sizing.fill import holds
 from estimator.sizing.records import RunDesign
-from estimator.sizing.runs import bundle_of
-from estimator.sizing.tables import load_sizing_tables
 from estimator.takeoff.table_rows import MethodRow
 from estimator.takeoff.taking import Taking, run_pointer
 from estimator.units import INCHES_PER_FOOT
@@ -43,7 +40,10 @@ def riser_of(taking: Taking, run: RunDesign, raceway: str | None) -> Riser | Non
 def take_riser_pieces(
     taking: Taking, run: RunDesign, method: MethodRow, pieces_ft: tuple[Decimal, ...]
 ) -> None:
-    """Pieces of the stronger raceway that the two risers of a run are of."""
+    """Pieces of the stronger raceway that the two risers of a run are of.
+
+    Their bore is smaller; the design chose a trade size that holds the wires in it too.
+    """
     if not pieces_ft or method.riser is None or run.trade_size is None:
         return
     pointer = run_pointer(run)
@@ -55,25 +55,6 @@ def take_riser_pieces(
     )
     values = {"raceway": method.riser, "trade_size": run.trade_size}
     taking.parts.add_cuts("raceway", values, pieces_ft, pointer, reason)
-    _tell_too_full(taking, run, method.riser, run.trade_size)
-
-
-def _tell_too_full(taking: Taking, run: RunDesign, raceway: str, trade_size: str) -> None:
-    tables = load_sizing_tables()
-    inside = dict(tables.raceways[raceway]).get(trade_size)
-    if not run.conductors or inside is None:
-        return
-    if holds(bundle_of(run.conductors, tables), inside, False, tables):
-        return
-    taking.find(
-        "error",
-        "RISER_TOO_FULL",
-        f"The wires of run {run.index + 1} fill {trade_size} {run.wiring_method}, but not within "
-        f"the limit {trade_size} {raceway}, whose bore is smaller and which its risers are of.",
-        f"{run_pointer(run)}/wiring_method",
-        "nec_ch9_t1",
-        f"Give {raceway} as wiring_method of the run, so that all of it is sized for it.",
-    )
 
 
 def tell_flexible_riser(taking: Taking, run: RunDesign, riser: Riser | None) -> None:

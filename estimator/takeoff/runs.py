@@ -10,9 +10,10 @@ from estimator.takeoff.raceway import take_joints, take_lengths
 from estimator.takeoff.raceway_plan import RacewayPlan, plan_raceway
 from estimator.takeoff.risers import riser_of, tell_flexible_riser
 from estimator.takeoff.run_labour import take_raceway_labour
+from estimator.takeoff.seals import take_seal_and_drain
 from estimator.takeoff.supports import take_straps, take_whip_straps
 from estimator.takeoff.table_rows import MethodRow
-from estimator.takeoff.taking import Taking, in_weather, run_pointer
+from estimator.takeoff.taking import Taking, run_pointer
 from estimator.takeoff.trench import take_trench
 from estimator.takeoff.wall_passage import take_wall_passages
 from estimator.takeoff.wire import take_conductors
@@ -31,7 +32,6 @@ def take_runs(taking: Taking) -> None:
             _take_raceway_run(taking, run, method)
         take_trench(taking, run)
     take_junction_boxes(taking)
-    _tell_about_drains(taking)
 
 
 def _take_raceway_run(taking: Taking, run: RunDesign, method: MethodRow) -> None:
@@ -61,6 +61,7 @@ def _take_planned(taking: Taking, run: RunDesign, method: MethodRow, plan: Racew
     take_straps(taking, run, method, plan)
     take_wall_passages(taking, run, taking.tables.wall_holes[plan.trade_size].hole_in)
     take_raceway_labour(taking, run, plan)
+    take_seal_and_drain(taking, run, plan)
     take_conductors(taking, run, plan.boxes)
 
 
@@ -72,19 +73,3 @@ def _take_factory_whip(taking: Taking, run: RunDesign) -> None:
         whip_ft=run.length_ft,
     )
     taking.work.add("connect_whip", 1, reason)
-
-
-def _tell_about_drains(taking: Taking) -> None:
-    for run in taking.design.runs:
-        in_raceway = taking.method(run).form != "cable" and not run.factory_whip
-        if in_raceway and run.place == "outdoor" and in_weather(run.exposure, run.place):
-            taking.find(
-                "note",
-                "RACEWAY_DRAIN",
-                "Water gathers in an outdoor raceway; nothing is bought for it, but its lowest "
-                "box or conduit body gets a drain opening of 1/8 to 1/4 in.",
-                run_pointer(run),
-                "nec_box_in_wet",
-                "Make the opening at the lowest point when the run is built.",
-            )
-            return

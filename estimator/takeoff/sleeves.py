@@ -8,6 +8,7 @@ from estimator.takeoff.consumables import use_up
 from estimator.takeoff.entries import fit_knockout
 from estimator.takeoff.risers import Riser, riser_of
 from estimator.takeoff.run_ends import run_ends
+from estimator.takeoff.seals import seal_buried_ends
 from estimator.takeoff.supports import put_up_straps, supports_wanted
 from estimator.takeoff.table_rows import CableFittingRow
 from estimator.takeoff.taking import Taking, run_pointer
@@ -41,6 +42,7 @@ def take_sleeves(taking: Taking, run: RunDesign, sleeve: Sleeve | None) -> None:
     _take_upper_ends(taking, run, sleeve)
     _take_bushings(taking, run, sleeve)
     _take_straps(taking, run, sleeve)
+    seal_buried_ends(taking, run)
 
 
 def _take_conduit(taking: Taking, run: RunDesign, sleeve: Sleeve) -> None:

@@ -56,17 +56,25 @@ def _splice(joins: Joins, place: int, wanted: Circuit, circuit: CircuitDesign) -
 
 def _of_switch(job: Job, design: Design) -> Iterator[Splice]:
     # The line lead goes to the breaker; only the branch wire taken off it is spliced.
-    with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
-    for place, wanted, circuit in _placed(job, design):
+    placed = _placed(job, design)
+    with_neutral = _neutral_holders(job, placed) if job.transfer.switched_neutral else set()
+    for place, wanted, circuit in placed:
         for _ in range(circuit.poles):
             yield _splice("hot", place, wanted, circuit)
-        if job.transfer.switched_neutral and place in with_neutral:
+        if place in with_neutral:
             yield _splice("neutral", place, wanted, circuit)
 
 
+def _neutral_holders(job: Job, placed: list[tuple[int, Circuit, CircuitDesign]]) -> set[int]:
+    """Of the circuits of each neutral the first that found a place."""
+    places = {place for place, _, _ in placed}
+    groups = [[one for one in numbers if one in places] for numbers in own_neutrals(job.circuits)]
+    return {group[0] for group in groups if group}
+
+
 def _of_subpanel(job: Job, design: Design) -> Iterator[Splice]:
-    with_neutral = {numbers[0] for numbers in own_neutrals(job.circuits)}
     placed = _placed(job, design)
+    with_neutral = _neutral_holders(job, placed)
     for place, wanted, circuit in placed:
         for _ in range(circuit.poles):
             yield _splice("hot", place, wanted, circuit)
@@ -160,7 +168,9 @@ def _why(taking: Taking, splices: list[Splice]) -> tuple[Because, ...]:
         if switch
         else "One splice a pole: the branch wire that leaves its breaker meets the wire from the "
         "subpanel.",
-        "neutral": "The circuit's neutral is taken over too, as the switch takes the neutral over."
+        "neutral": "The circuit's neutral, or that of a pair with one, is taken over too, as the "
+        "switch takes the neutral over; where the house cable has none, it caps the neutral that "
+        "was led along."
         if switch
         else "One splice for the neutral of each circuit, or of a pair with one neutral; where "
         "the house cable has none, it caps the neutral that was led along.",

@@ -164,7 +164,8 @@ class AnchorRow:
 
     embedment_in: least depth in what holds. finish_in: what lies in front of it. hole_in and
     bit: the hole to drill; None when the screw drills its own. backboard: the fastener holds
-    a plywood board across studs, and the item goes on the board.
+    a plywood board across studs, and the item goes on the board. do_not_use, why_not: what
+    must not hold it, and why.
     """
 
     surface: str
@@ -180,6 +181,7 @@ class AnchorRow:
     second_bit: str | None
     backboard: bool
     do_not_use: str
+    why_not: str
     source: str
 
 
@@ -214,6 +216,23 @@ class PullBoxRow:
     volume_in3: Decimal
     largest_raceway: str
     weather: bool
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class OldWorkBoxRow:
+    """A stocked plastic box for an opening in a finished wall, with clamps for its cables."""
+
+    gangs: int
+    volume_in3: Decimal
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SurgeProtectorRow:
+    """A stocked surge protector by its nominal discharge current [kA]."""
+
+    discharge_ka: int
     source: str
 
 

@@ -29,10 +29,12 @@ from estimator.takeoff.table_rows import (
     MethodRow,
     MountedItemRow,
     NippleLengthRow,
+    OldWorkBoxRow,
     PullBoxRow,
     RunLabourRow,
     SupportRow,
     SurfaceRow,
+    SurgeProtectorRow,
     SwitchKnockoutRow,
     WallHoleRow,
 )
@@ -67,6 +69,8 @@ class TakeOffTables:
     fastener_lengths: Mapping[str, tuple[tuple[Decimal, str], ...]]
     nipple_lengths: tuple[NippleLengthRow, ...]
     pull_boxes: tuple[PullBoxRow, ...]
+    old_work_boxes: tuple[OldWorkBoxRow, ...]
+    surge_protectors: tuple[SurgeProtectorRow, ...]
     cable_fittings: Mapping[tuple[str, str], CableFittingRow]
     cable_walls: Mapping[str, CableWallRow]
     box_splices: tuple[BoxSpliceRow, ...]
@@ -111,6 +115,8 @@ def load_take_off_tables() -> TakeOffTables:
         fastener_lengths=_fastener_lengths(),
         nipple_lengths=_rows("nipple_lengths", NippleLengthRow, "length_in"),
         pull_boxes=_rows("pull_boxes", PullBoxRow, "box"),
+        old_work_boxes=_rows("old_work_boxes", OldWorkBoxRow, "gangs"),
+        surge_protectors=_rows("surge_protectors", SurgeProtectorRow, "discharge_ka"),
         cable_fittings={
             (row.cable, row.size): row
             for row in _rows("cable_fittings", CableFittingRow, "cable", "size")

@@ -6,6 +6,7 @@ from estimator.takeoff.breakers import take_equipment_breakers
 from estimator.takeoff.cabinets import POINTER, mount_cabinet
 from estimator.takeoff.interlock import take_interlock
 from estimator.takeoff.subpanel import take_subpanel
+from estimator.takeoff.surge import take_surge_protector
 from estimator.takeoff.taking import Taking
 
 
@@ -21,6 +22,7 @@ def take_transfer_equipment(taking: Taking) -> None:
     else:
         take_automatic_switch(taking)
     take_equipment_breakers(taking)
+    take_surge_protector(taking)
 
 
 def _take_manual_switch(taking: Taking) -> None:

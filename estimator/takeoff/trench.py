@@ -40,7 +40,24 @@ def take_trench(taking: Taking, run: RunDesign) -> None:
     use_up(
         taking, "warning_tape", int(run.length_ft.to_integral_value(ROUND_CEILING)), pointer, tape
     )
+    if by_machine:
+        _tell_of_hire(taking, pointer)
     _tell_to_call(taking, pointer)
+
+
+def _tell_of_hire(taking: Taking, pointer: str) -> None:
+    if taking.job.labour.skill == "own":
+        # One who does it alone finds the machine among the tools.
+        return
+    taking.find(
+        "note",
+        "TRENCHER_NOT_PRICED",
+        "The trench is counted as cut by machine; the machine and its fetching are in neither "
+        "parts nor hours.",
+        pointer,
+        "own_convention",
+        "Add the machine's hire as a cost of your own if you have none.",
+    )
 
 
 def _tell_to_call(taking: Taking, pointer: str) -> None:

@@ -5,10 +5,11 @@ from decimal import Decimal
 from estimator.basis import Because, because
 from estimator.money import HUNDRED
 from estimator.sizing.records import RunConductor, RunDesign
-from estimator.takeoff.raceway_plan import LARGE_FROM, has_large_wire
+from estimator.takeoff.consumables import bought_black
+from estimator.takeoff.raceway_plan import has_large_wire
 from estimator.takeoff.run_ends import End, run_ends
 from estimator.takeoff.taking import Taking, run_pointer
-from estimator.units import round_up, wire_rank
+from estimator.units import round_up
 
 STEP_FT = Decimal(10)
 _WIRES_PULLED_TOGETHER = Decimal(4)
@@ -76,8 +77,7 @@ def take_conductors(taking: Taking, run: RunDesign, boxes: int) -> None:
 
 def _bought_colour(wire: RunConductor) -> str:
     """The colour on the reel: from 4 AWG black, and the ends are marked with tape."""
-    large = wire_rank(wire.size) >= wire_rank(LARGE_FROM)
-    return "black" if large and wire.colour != "bare" else wire.colour
+    return "black" if bought_black(wire) else wire.colour
 
 
 def take_terminations(taking: Taking, run: RunDesign, count: int) -> None:

@@ -28,7 +28,12 @@ SURFACES = (
     "stucco_on_frame", "wood_siding", "plywood", "stud_drywall", "hollow_drywall",
     "metal_siding", "steel_stud",
 )  # fmt: skip
+HOLES_MAKE_SILICA_DUST = {
+    "poured_concrete", "concrete_block", "grouted_block", "brick", "stucco_on_block",
+    "stucco_on_frame",
+}  # fmt: skip
 MOUNTING_KINDS = {"fastener", "drill_bit", "spacer", "backboard", "mounting_block"}
+DUST_BAG = "fine-dust vacuum bag, 1 piece"
 
 
 def estimate(catalogue: Catalogue, **changes: Any) -> FullEstimate:
@@ -177,10 +182,11 @@ def test_another_wall_changes_anchors_bits_and_hours_and_nothing_else(
         return [
             (part.description, part.quantity)
             for part in full.take_off.parts
-            if part.kind not in MOUNTING_KINDS
+            if part.kind not in MOUNTING_KINDS and part.description != DUST_BAG
         ]
 
     assert rest(other) == rest(block)
+    assert (DUST_BAG in parts(other, "consumable")) == (surface in HOLES_MAKE_SILICA_DUST)
     assert other.design.load_study == block.design.load_study
     assert [run.conductors for run in other.design.runs] == [
         run.conductors for run in block.design.runs

@@ -248,6 +248,8 @@ def make_design(job: Job, *runs: RunDesign, **changes: Any) -> Design:
             conductor_size="10 AWG",
             conductors=4,
             ampacity_a=Decimal(30),
+            ambient_c=Decimal(30),
+            heat_ampacity_a=Decimal(30),
             enough_without_drop="10 AWG",
             voltage_drop_percent=Decimal(1),
             voltage_drop_at_load_percent=Decimal(1),

@@ -35,6 +35,11 @@ EQUIPMENT = {
     "automatic_switch": "automatic_transfer_switch",
 }
 METHODS = tuple(EQUIPMENT)
+COLOURS = {
+    "ungrounded": {"black", "red", "blue"},
+    "neutral": {"white", "grey"},
+    "equipment_ground": {"green", "bare"},
+}
 
 
 @dataclass(frozen=True)
@@ -86,7 +91,15 @@ def take(**changes: Any) -> Taken:
 
 def wires_unaccounted(taken: Taken) -> list[str]:
     """What does not add up between conductor ends, splices, connectors and breakers."""
-    return [*_ends(taken), *_splices(taken), *_connectors(taken), *_breakers(taken)]
+    return [
+        *_ends(taken),
+        *_splices(taken),
+        *_connectors(taken),
+        *_in_boxes(taken),
+        *_breakers(taken),
+        *_pieces(taken),
+        *_why(taken),
+    ]
 
 
 def _ends(taken: Taken) -> list[str]:
@@ -99,16 +112,19 @@ def _ends(taken: Taken) -> list[str]:
             said.append(f"{end.serves} is capped")
         if end.role == "ungrounded" and end.lands == "bar":
             said.append(f"hot of {end.serves} is on a bar")
-        if end.role == "equipment_ground" and end.lands not in ("bar", "terminal", "factory"):
+        in_box = end.node == "junction_box"
+        if in_box and end.lands not in ("splice", "capped"):
+            said.append(f"{end.serves} is {end.lands} in a box")
+        allowed = ("splice",) if in_box else ("bar", "terminal", "factory")
+        if end.role == "equipment_ground" and end.lands not in allowed:
             said.append(f"ground of {end.serves} is {end.lands}")
     return said
 
 
 def _splices(taken: Taken) -> list[str]:
-    brought = sum(end.count for end in taken.ends if end.lands == "splice")
+    in_panel = [end for end in taken.ends if end.node != "junction_box"]
+    brought = sum(end.count for end in in_panel if end.lands == "splice")
     own = [splice for splice in taken.splices if splice.joins != "ground"]
-    if taken.job.transfer.method == "manual_switch":
-        own = [splice for splice in own if splice.joins == "hot"]
     if not any(run.conductors for run in taken.design.runs if run.from_ == "transfer"):
         return []
     said = [] if brought == len(own) else [f"{brought} ends are spliced in {len(own)} splices"]
@@ -139,6 +155,74 @@ def _connectors(taken: Taken) -> list[str]:
         if have != count + spare:
             said.append(f"{have} of {connector} for {count} splices")
     return said
+
+
+def _in_boxes(taken: Taken) -> list[str]:
+    """Where runs meet in a box its connectors hold the ends that come into it, and no others."""
+    ends = sum(end.count for end in taken.ends if end.node == "junction_box")
+    if not ends or taken.errors.keys() & {"CABLE_NOT_TAKEN_OFF"}:
+        return []
+    held = pigtails = 0
+    for part in taken.result.parts:
+        by_runs = all(pointer.startswith("/runs") for pointer in part.asked_by)
+        if part.kind in ("twist_on_connector", "splicing_connector") and by_runs:
+            values = dict(part.attributes)
+            wires = values.get("ports") or values["conductors"].split(" x ")[0]
+            held += int(wires) * int(part.quantity)
+        if part.kind == "ground_screw" and len(part.asked_by) == 2:
+            pigtails += int(part.quantity)
+    return [] if held == ends + pigtails else [f"{ends} ends and {pigtails} in room for {held}"]
+
+
+def _pieces(taken: Taken) -> list[str]:
+    """Every conductor is bought as one piece of a colour of its use that is longer than its run."""
+    said = []
+    wanted: Counter[tuple[str, str, str, str]] = Counter()
+    shortest = min((run.length_ft for run in taken.design.runs), default=Decimal(0))
+    in_cable = 0
+    for run in taken.design.runs:
+        if run.factory_whip:
+            continue
+        if taken.taking.method(run).form == "cable":
+            in_cable += 1
+            continue
+        for wire in run.conductors:
+            if wire.colour not in COLOURS[wire.role]:
+                said.append(f"{wire.role} of run {run.index} is {wire.colour}")
+            large = wire.size in ("4 AWG", "3 AWG", "2 AWG", "1 AWG") or wire.size.endswith(
+                "/0 AWG"
+            )
+            colour = "black" if large or "kcmil" in wire.size else wire.colour
+            wanted[wire.size, wire.material, wire.insulation, colour] += wire.count
+    bought = {
+        tuple(value for _, value in part.attributes): len(part.cuts_ft)
+        for part in taken.result.parts
+        if part.kind == "conductor"
+    }
+    if bought != wanted:
+        said.append(f"{bought} bought for {dict(wanted)}")
+    pieces = [part for part in taken.result.parts if part.kind in ("conductor", "cable")]
+    if any(cut <= shortest for part in pieces for cut in part.cuts_ft):
+        said.append("a piece is not longer than the shortest run")
+    longest = max((run.length_ft for run in taken.design.runs), default=Decimal(0))
+    if bought and max(cut for part in pieces for cut in part.cuts_ft) <= longest:
+        said.append("no piece is longer than the longest run")
+    cables = sum(len(part.cuts_ft) for part in pieces if part.kind == "cable")
+    if cables > in_cable or (cables < in_cable and not taken.errors):
+        said.append(f"{cables} pieces of cable for {in_cable} runs")
+    return said
+
+
+def _why(taken: Taken) -> list[str]:
+    """Every part names what asked for it, and that is in the job."""
+    known = {"/inlet", "/transfer", "/load_centre", "/cord_length_ft"}
+    known |= {f"/runs/{run.index}" for run in taken.design.runs}
+    known |= {f"/circuits/{place}" for place in range(len(taken.job.circuits))}
+    return [
+        f"{part.description} is asked for by {part.asked_by}"
+        for part in taken.result.parts
+        if not part.asked_by or not known.issuperset(part.asked_by) or not part.because
+    ]
 
 
 def _breakers(taken: Taken) -> list[str]:

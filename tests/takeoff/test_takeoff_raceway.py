@@ -115,7 +115,9 @@ def test_joints_of_every_rigid_raceway_add_up_end_by_end(
     assert count(result, "locknut", style="steel") == max(
         0, locknuts[method] - count(result, "locknut", style="sealing")
     )
-    assert count(result, "locknut", style="sealing") == 1 + 2 * count(result, "box")
+    # Without a wall between them the switch hangs in the weather as the inlet does.
+    outside = 1 if walls else 2
+    assert count(result, "locknut", style="sealing") == outside + 2 * count(result, "box")
 
 
 @given(

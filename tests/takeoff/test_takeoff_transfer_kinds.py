@@ -100,6 +100,48 @@ def test_moved_circuits_are_spliced_hot_by_hot_one_neutral_each_and_grounds_by_f
 
 
 @pytest.mark.parametrize(
+    ("edition", "method", "wanted"),
+    [("2023", "subpanel", 1), ("2020", "subpanel", 0), ("2023", "manual_switch", 0)],
+)
+def test_a_new_subpanel_brings_the_surge_protector_of_its_edition(
+    edition: str, method: str, wanted: int
+) -> None:
+    """NFPA 70 (2023) 215.18: type 1 or 2, 10 kA."""
+    taken = take(transfer={"method": method}, site={"code_edition": edition})
+
+    assert quantity(taken, "surge_protector", types="1 or 2", discharge_ka="10") == wanted
+    assert tasks(taken).get("fit_surge_protector", 0) == wanted
+
+
+@pytest.mark.parametrize("factory_whip", [True, False])
+def test_a_switched_neutral_is_spliced_for_each_circuit_and_a_pair_once(
+    factory_whip: bool,
+) -> None:
+    """Trade practice: neutrals of moved circuits come along. NFPA 70 200.4, 300.3(B)."""
+    plain, switched = (
+        take(
+            transfer={
+                "method": "manual_switch",
+                "factory_whip": factory_whip,
+                "switched_neutral": taken_over,
+            }
+        )
+        for taken_over in (False, True)
+    )
+
+    assert len(plain.splices) == 6
+    assert len(switched.splices) == 6 + 4
+    assert [quantity(one, "twist_on_connector") for one in (plain, switched)] == [6 + 1, 10 + 1]
+    (run,) = [one for one in switched.design.runs if one.to == "load_centre"]
+    own = [end for end in switched.ends if end.run == run.index and end.role == "neutral"]
+    at_panel = [end for end in own if end.node == "load_centre"]
+    assert [end.lands for end in at_panel] == ["bar", "splice"] * 4
+    assert {end.lands for end in own if end.node == "transfer"} == {
+        "factory" if factory_whip else "terminal"
+    }
+
+
+@pytest.mark.parametrize(
     ("circuits", "fillers", "moved"),
     [
         (CIRCUITS[:1], 0, 1),  # one space given up, two wanted
@@ -227,6 +269,27 @@ def test_a_heavy_switch_on_hollow_block_gets_a_board_with_more_screws() -> None:
             if one.code == "BACKBOARD_ADDED" and one.where == "/transfer"
         ]
         assert "about 60 lb" in note.message
+
+
+@pytest.mark.parametrize(("surface", "board"), [("hollow_drywall", 1), ("stud_drywall", 0)])
+def test_a_cabinet_over_forty_pounds_is_not_hung_on_bare_drywall(surface: str, board: int) -> None:
+    """Trade practice: drywall alone holds no switch or inlet; a board across the studs does."""
+    taken = take(mounting_surface=surface, transfer={"method": "subpanel"})
+
+    notes = [
+        one
+        for one in taken.result.findings
+        if (one.code, one.where) == ("BACKBOARD_ADDED", "/transfer")
+    ]
+    assert len(notes) == board
+    for note in notes:
+        assert "about 45 lb" in note.message
+        assert "no anchor alone may hold it" in note.message
+        assert "stud_drywall" in note.remedy
+    of_the_cabinet = [one for one in taken.result.parts if "/transfer" in one.asked_by]
+    assert sum(one.kind == "backboard" for one in of_the_cabinet) == board
+    held_by = {dict(one.attributes)["fastener"] for one in of_the_cabinet if one.kind == "fastener"}
+    assert "hollow-wall anchor" not in held_by
 
 
 def test_poured_concrete_holds_a_heavy_switch_without_a_board() -> None:

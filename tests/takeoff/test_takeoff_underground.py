@@ -12,10 +12,11 @@ from takeoff_factory import (
     make_cable_run,
     make_job,
     make_run,
-    make_wires,
     parts_of,
     taken,
 )
+from takeoff_flow import quantity as quantity_of
+from takeoff_flow import take
 
 from estimator.sizing.records import RunDesign
 from estimator.sizing.tables import load_sizing_tables
@@ -102,16 +103,42 @@ def test_only_what_stands_above_grade_is_strapped(method: str, straps: int) -> N
     assert count(taken(make_job(), buried(method)), "raceway_strap") == straps
 
 
-def test_a_riser_whose_bore_is_too_small_is_an_error() -> None:
-    full = make_wires("6 AWG", "60")  # 0.2028 in2: 3/4 schedule 40 holds 0.2032, 80 only 0.1636
+@pytest.mark.parametrize("inlet", ["L14-20", "L14-30", "14-50", "CS6375"])
+@pytest.mark.parametrize("length", [20, 60, 150])
+def test_a_buried_run_has_the_trade_size_that_holds_its_wires_in_the_risers_too(
+    inlet: str, length: int
+) -> None:
+    """Chapter 9 tables 1 and 4: schedule 80 of the same trade size has the smaller bore."""
+    run = {
+        "from": "inlet", "to": "transfer", "length_ft": length, "wiring_method": "PVC-40",
+        "place": "underground", "depth_in": 24, "bends_deg": [90, 90],
+    }  # fmt: skip
 
-    fits, full_up = (
-        taken(make_job(), buried("PVC-40", conductors=wires))
-        for wires in (make_wires("10 AWG", "60"), full)
+    taken_off = take(inlet=inlet, run_length_ft=length, runs=[run])
+
+    (design,) = [one for one in taken_off.design.runs if one.from_ == "inlet"]
+    tables = load_sizing_tables()
+    inside = dict(tables.raceways["PVC-80"])[str(design.trade_size)]
+    wires = [tables.dimensions[one.insulation][one.size].area_in2 for one in design.conductors]
+    assert float(sum(wires)) <= 0.4 * 3.14159 * float(inside) ** 2 / 4 * 1.001
+    assert quantity_of(taken_off, "raceway", raceway="PVC-80", trade_size=design.trade_size) > 0
+
+
+def test_a_trade_size_that_the_risers_asked_for_says_so() -> None:
+    """Four 6 AWG and a 10 AWG fill 3/4 schedule 40 but not 3/4 schedule 80."""
+    run = {
+        "from": "inlet", "to": "transfer", "length_ft": 60, "wiring_method": "PVC-40",
+        "bends_deg": [90, 90],
+    }  # fmt: skip
+    earth = {"place": "underground", "depth_in": 24}
+
+    buried_run, free = (
+        take(inlet="14-50", run_length_ft=60, runs=[{**run, **place}]).design.runs[0]
+        for place in (earth, {"place": "outdoor"})
     )
 
-    assert "RISER_TOO_FULL" not in codes(fits)
-    assert "RISER_TOO_FULL" in codes(full_up)
+    assert (free.trade_size, buried_run.trade_size) == ("3/4", "1")
+    assert any("risers are PVC-80" in reason.text for reason in buried_run.because)
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from itertools import product
 from typing import Any, get_args
 
 import pytest
-from takeoff_flow import EQUIPMENT, METHODS, Taken, take, wires_unaccounted
+from takeoff_flow import EQUIPMENT, METHODS, Taken, quantity, take, wires_unaccounted
 
 from estimator.job.records import Surface, WiringMethod
 from estimator.takeoff.part_kinds import load_part_kinds
@@ -70,6 +70,61 @@ def test_no_room_is_missing_and_what_is_forbidden_names_the_reason(
         assert wires_unaccounted(taken) == [], where
 
 
+@pytest.mark.parametrize("wiring", WIRING)
+@pytest.mark.parametrize("method", ["manual_switch", "subpanel", "automatic_switch"])
+def test_what_leads_to_the_load_centre_adds_up_by_every_wiring_method(
+    method: str, wiring: str
+) -> None:
+    """Walks the second run too, with the neutral switched and not, and the service ahead or not."""
+    transfer = {"method": method, "factory_whip": False}
+    if method == "automatic_switch":
+        transfer["rating_a"] = 100
+    runs = [
+        {"from": "inlet", "to": "transfer", "length_ft": 18},
+        {"from": "transfer", "to": "load_centre", "length_ft": 5, "wiring_method": wiring},
+    ]
+    for switched, role in product((False, True), ("service", "subpanel")):
+        taken = take(
+            transfer={**transfer, "switched_neutral": switched},
+            load_centre={"free_spaces": 4, "role": role, "main_a": 100},
+            runs=runs,
+        )
+
+        assert wires_unaccounted(taken) == [], (switched, role)
+        assert taken.errors or any(
+            "/runs/1" in part.asked_by and part.unit == "ft" for part in taken.result.parts
+        )
+
+
+@pytest.mark.parametrize("inside", WIRING)
+@pytest.mark.parametrize(
+    "outside", ["EMT", "PVC-40", "PVC-80", "RMC", "IMC", "LFMC", "LFNC-B", "UF-B"]
+)
+def test_two_runs_that_meet_add_up_whatever_they_are(outside: str, inside: str) -> None:
+    for finished, place in product((False, True), ("outdoor", "underground")):
+        first = {"from": "inlet", "to": "transfer", "length_ft": 30, "wiring_method": outside}
+        taken = take(
+            run_length_ft=45,
+            mounting_surface="stud_drywall",
+            runs=[
+                {**first, "place": place, "exposure": "wet", "wall_penetrations": 1},
+                {
+                    **first,
+                    "place": "indoor",
+                    "exposure": "dry",
+                    "length_ft": 15,
+                    "wiring_method": inside,
+                    "finished_wall": finished,
+                    "wall_penetrations": 0,
+                },
+            ],
+        )
+
+        assert wires_unaccounted(taken) == [], (finished, place)
+        boxes = quantity(taken, "box") + quantity(taken, "old_work_box")
+        assert boxes == 1 or "JUNCTION_BOX_NOT_TAKEN_OFF" in taken.errors
+
+
 @pytest.mark.parametrize("method", METHODS)
 def test_nothing_is_called_miscellaneous(method: str) -> None:
     result = job_for(method, "EMT", "stud_drywall", "surface").result
@@ -110,6 +165,17 @@ def test_every_kind_of_part_is_used_by_some_job() -> None:
         take(
             transfer={"method": "automatic_switch", "rating_a": 100},
             load_centre={"role": "subpanel", "main_a": 100},
+        ),
+        take(
+            mounting_surface="stud_drywall",
+            run_length_ft=30,
+            runs=[
+                {
+                    "from": "inlet", "to": "transfer", "length_ft": length, "exposure": "dry",
+                    "wiring_method": "NM-B", "place": "indoor", "finished_wall": True,
+                }
+                for length in (18, 12)
+            ],
         ),
     ):  # fmt: skip
         used |= {part.kind for part in taken.result.parts}
