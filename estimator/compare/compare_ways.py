@@ -9,52 +9,46 @@
 The price of the supply, where told, is in each of them, since its credit is too.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from estimator.basis import because
 from estimator.compare.cords_way import cords_way
 from estimator.compare.drafts import Draft
 from estimator.compare.hire_way import hire_way
-from estimator.compare.inputs import Assess, Compared
+from estimator.compare.inputs import Compared, CreditOf
 from estimator.compare.own_way import own_way
 from estimator.compare.records import Way
 from estimator.compare.settle import break_even, quotes_beside, settle
 from estimator.compare.tables import CompareTables
-from estimator.credits.records import CreditAnswer
-from estimator.job.records import Job
-from estimator.money import ZERO
+from estimator.credits.records import CreditTotal
 from estimator.takeoff.tables import TakeOffTables
 
 
 def compare_ways(
     compared: Compared,
-    answers: Sequence[CreditAnswer],
-    assess: Assess,
+    credit: CreditTotal,
+    credit_of: CreditOf,
     tables: CompareTables,
     units: TakeOffTables,
 ) -> tuple[Way, ...]:
     """The ways "own", "hire" and "cords_only", in this order.
 
-    answers: of the credit programmes on the job as it was estimated. assess: asks them about
-    the costs of another way. units: for the labour units and factors. What cannot be known
+    credit: what the costs of the job as it was estimated bring. credit_of: the same for the
+    costs of another way. units: for the labour units and factors. What cannot be known
     stands in the ways' not_known; nothing is raised for a job. Sources: in each way.
     """
     study = compared.design.load_study
-
-    def settled(draft: Draft, known: Sequence[CreditAnswer] | None = None) -> Way:
-        if known is None:
-            known = assess(claimed_alone(draft.job), draft.cost_lines())
-        return settle(draft, known, study, tables)
-
     given, hired = compared.given, compared.hired
-    same = given is hired and claimed_alone(given.job) is given.job
+
+    def settled(draft: Draft, known: CreditTotal | None = None) -> Way:
+        return settle(draft, known or credit_of(draft.job, draft.cost_lines()), study, tables)
+
     own = settled(own_way(given, tables, units))
-    hire = settled(hire_way(hired, tables), answers if same else None)
+    hire = settled(hire_way(hired, tables), credit if given is hired else None)
     worth, reason = break_even(own, hire)
     if reason is not None:
         own = replace(own, break_even_hour_value=worth, because=(*own.because, reason))
-    quotes = quotes_beside(own, given.job.comparison.hire_quotes)
+    quotes = quotes_beside(own, given.job)
     if quotes:
         beside = because(
             "Quotes of others as told. Their split into costs is not known, so no credit is worked "
@@ -64,12 +58,3 @@ def compare_ways(
         )
         hire = replace(hire, hire_quotes=quotes, because=(*hire.because, beside))
     return own, hire, settled(cords_way(given, tables))
-
-
-def claimed_alone(job: Job) -> Job:
-    """The job with nothing else claimed in its tax year; the job itself where that is so."""
-    claim = job.credit_claim
-    if not claim.carryforward_in and not claim.panel_upgrade.cost:
-        return job
-    panel = replace(claim.panel_upgrade, cost=ZERO)
-    return replace(job, credit_claim=replace(claim, carryforward_in=ZERO, panel_upgrade=panel))

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.compare.three_point import ThreePoint, in_order
-from estimator.credits.records import CostLine, CreditAnswer
+from estimator.credits.records import CostLine, CreditTotal
 from estimator.job.records import Job
 from estimator.pricing.records import Price
 from estimator.sizing.records import Design
 from estimator.takeoff.records import LabourTask, TakeOff
 
-# What the credit programmes make of the costs of a job; usecases.py knows day and rules.
-Assess = Callable[[Job, Sequence[CostLine]], tuple[CreditAnswer, ...]]
+# The money that the costs of a job bring in credits; usecases.py knows day and rules.
+CreditOf = Callable[[Job, Sequence[CostLine]], CreditTotal]
 DOLLARS = "USD"
 
 

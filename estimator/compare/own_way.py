@@ -97,7 +97,10 @@ def own_price(job: Job, given: Estimated) -> Price:
     lines = given.price.lines
     if given.job.terms.price_by == "use":
         lines = tuple(replace(line, amount=_as_bought(line)) for line in lines)
-    paid = sum([line.amount for line in lines if line.amount is not None], ZERO)
+    paid = sum(
+        [line.amount for line in lines if line.amount is not None],
+        sum([each.fee for each in given.price.deliveries], ZERO),
+    )
     groups = group_prices(
         {"materials": paid, "labour": ZERO, "permit": to_cents(job.terms.permit_fee or ZERO)},
         {"materials": False, "labour": False, "permit": False},

@@ -8,7 +8,7 @@ from estimator.basis import Because
 from estimator.record import quick
 
 WayName = Literal["own", "hire", "cords_only"]
-CostGroup = Literal["supply", "materials", "cords", "tools", "labour", "permit"]
+CostGroup = Literal["supply", "materials", "cords", "tools", "labour", "permit", "loan"]
 
 
 @quick
@@ -62,11 +62,14 @@ class WayNote:
 class HireQuote:
     """Somebody else's quote as told, with the supply added where its price is told.
 
-    break_even_hour_value: of an own hour, before any credit; None without own hours.
+    interest: of the loan that is told; None when its terms are not. break_even_hour_value: of
+    an own hour, interest counted on both sides, before any credit; None without own hours or
+    without the interest.
     """
 
     total: Decimal
     with_supply: Decimal
+    interest: Decimal | None
     break_even_hour_value: Decimal | None
 
 
@@ -77,12 +80,13 @@ class Way:
     cash_cost: everything paid, the supply included where its price is told; not_known says
     what is missing from it. hours: of whoever does the work (own hours, or the crew's in
     "hire"). own_hours_value: None when the worth of an own hour is not told; 0.00 without
-    own hours. credit: sure, in the first year, caused by this way; credit_if_allowed: if the
-    open points of the claim go the taxpayer's way. whole_cost: after the sure credit, with the
-    value of own hours. low, likely, high: of whole_cost, at 10, 50 and 90 per hundred.
-    circuits: how many circuits it can feed. cost_per_...: of cost_after_credit; None when
-    there is nothing known to divide by. break_even_hour_value: only for "own", worth of an own
-    hour at which hiring costs the same, below zero when hiring is cheaper anyhow.
+    own hours. credit: sure, in the first year, what the costs of this way bring;
+    credit_if_allowed: if the open points of the claims go the taxpayer's way, all at once.
+    whole_cost: after the sure credit, with the value of own hours. low, likely, high: of
+    whole_cost, at 10, 50 and 90 per hundred. circuits: how many circuits it can feed.
+    cost_per_...: of cost_after_credit, an outage hour over the hours and years told; None
+    when there is nothing known to divide by. break_even_hour_value: only for "own", worth of
+    an own hour at which hiring costs the same, below zero when hiring is cheaper anyhow.
     """
 
     way: WayName

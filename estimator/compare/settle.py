@@ -5,12 +5,15 @@ from decimal import Decimal
 
 from estimator.basis import Because, because
 from estimator.compare.drafts import Draft, notes_of
-from estimator.compare.records import HireQuote, Way
+from estimator.compare.loan import interest_of, loan_costs, loan_not_known
+from estimator.compare.records import HireQuote, Way, WayCost
 from estimator.compare.tables import CompareTables
 from estimator.compare.three_point import NINETIETH, ThreePoint, range_of_sum
-from estimator.credits.records import CreditAnswer
+from estimator.credits.records import CreditTotal
+from estimator.job.records import ComparisonTerms, Job
 from estimator.money import ZERO, to_cents
 from estimator.sizing.records import LoadStudy
+from estimator.units import rounded
 
 _METHOD = because(
     "Low, likely and high are the 10th, 50th and 90th percentile of the whole cost: each group of "
@@ -24,12 +27,14 @@ _NORMAL = because(
     deviations=NINETIETH,
 )
 _CREDIT = because(
-    "The credit is that of this way's own costs, usable in its first year, as if nothing else "
-    "were claimed or carried in; it is worked out on the likely costs.",
+    "The credit is what the likely costs of this way bring in their first year, all programmes "
+    "together. Interest brings none.",
     "own_convention",
 )
-_NO_OUTAGE = because(
-    "The cost of an outage hour is not worked out: a job does not tell how long the grid fails.",
+_CREDIT_OF_OTHERS = because(
+    "Panel work told for the credit and a credit left from an earlier year are in no way, neither "
+    "cost nor credit: both would be there anyhow. They use the tax first; this credit is what the "
+    "tax then leaves for it.",
     "own_convention",
 )
 _NO_VALUE = because(
@@ -38,47 +43,46 @@ _NO_VALUE = because(
 )
 
 
-def settle(
-    draft: Draft, answers: Sequence[CreditAnswer], study: LoadStudy, tables: CompareTables
-) -> Way:
-    """The way of a draft. answers: of the credit programmes on its cost lines."""
-    cash = sum((cost.paid for cost in draft.costs), ZERO)
-    credit = sum((answer.amount for answer in answers), ZERO)
-    if_allowed = sum((answer.if_allowed.amount for answer in answers), ZERO)
-    after = cash - credit
-    value = draft.job.comparison.own_hour_value if draft.own else ZERO
+def settle(draft: Draft, credit: CreditTotal, study: LoadStudy, tables: CompareTables) -> Way:
+    """The way of a draft. credit: what its cost lines bring."""
+    paid = sum((cost.paid for cost in draft.costs), ZERO)
+    costs = (*draft.costs, *loan_costs(draft.job, paid))
+    cash = sum((cost.paid for cost in costs), ZERO)
+    after = cash - credit.sure
+    terms = draft.job.comparison
+    value = terms.own_hour_value if draft.own else ZERO
     hours_value: Decimal | None = ZERO
     if draft.own and draft.hours.high:
         hours_value = None if value is None else to_cents(value * draft.hours.likely)
-    spread = _range(draft, value or ZERO)
+    spread = _range(draft, costs, value or ZERO)
     supply = draft.job.supply.price
     return Way(
         way=draft.way,
         cash_cost=cash,
         supply_cost=supply,
-        costs=draft.costs,
+        costs=costs,
         tools=draft.tools,
         hours_low=draft.hours.low,
         hours=draft.hours.likely,
         hours_high=draft.hours.high,
         own_hours_value=hours_value,
-        credit=credit,
-        credit_if_allowed=if_allowed,
+        credit=credit.sure,
+        credit_if_allowed=credit.if_allowed,
         cost_after_credit=after,
-        cost_after_credit_if_allowed=cash - if_allowed,
+        cost_after_credit_if_allowed=cash - credit.if_allowed,
         whole_cost=after + (hours_value or ZERO),
-        low=spread.low - credit,
-        likely=spread.likely - credit,
-        high=spread.high - credit,
+        low=spread.low - credit.sure,
+        likely=spread.likely - credit.sure,
+        high=spread.high - credit.sure,
         circuits=draft.circuits,
         cost_per_circuit=_for_each(after, Decimal(draft.circuits)),
         cost_per_kwh=_for_each(after, study.lifetime_kwh, places=4),
-        cost_per_outage_hour=None,
+        cost_per_outage_hour=_for_each(after, _outage_hours(terms)),
         break_even_hour_value=None,
         hire_quotes=(),
         leaves_out=draft.left_out,
         may_be_forbidden=notes_of(draft.way, "forbidden", draft.job, tables),
-        not_known=draft.not_known,
+        not_known=(*draft.not_known, *loan_not_known(draft.job, paid)),
         because=(*draft.because, *_reasons(draft, hours_value, value)),
     )
 
@@ -103,28 +107,60 @@ def break_even(own: Way, hire: Way) -> tuple[Decimal | None, Because | None]:
     return worth, reason
 
 
-def quotes_beside(own: Way, quotes: Sequence[Decimal]) -> tuple[HireQuote, ...]:
+def quotes_beside(own: Way, job: Job) -> tuple[HireQuote, ...]:
     """The quotes of others, each with the own-hour value at which it costs what own work does."""
-    supply = own.supply_cost or ZERO
-    return tuple(
-        HireQuote(
-            quote,
-            quote + supply,
-            to_cents((quote + supply - own.cash_cost) / own.hours) if own.hours else None,
-        )
-        for quote in quotes
-    )
+    return tuple(_quote(own, quote, job) for quote in job.comparison.hire_quotes)
 
 
-def _range(draft: Draft, hour_value: Decimal) -> ThreePoint:
-    amounts = [ThreePoint(cost.low, cost.paid, cost.high) for cost in draft.costs]
+def _quote(own: Way, quote: Decimal, job: Job) -> HireQuote:
+    with_supply = quote + (own.supply_cost or ZERO)
+    interest = interest_of(job, with_supply)
+    worth = None
+    if own.hours and interest is not None:
+        worth = to_cents((with_supply + interest - own.cash_cost) / own.hours)
+    return HireQuote(quote, with_supply, interest, worth)
+
+
+def _range(draft: Draft, costs: Sequence[WayCost], hour_value: Decimal) -> ThreePoint:
+    amounts = [ThreePoint(cost.low, cost.paid, cost.high) for cost in costs]
     if draft.own and hour_value:
         amounts.append(draft.hours.times(hour_value))
     return range_of_sum(amounts)
 
 
 def _for_each(cost: Decimal, count: Decimal | None, places: int = 2) -> Decimal | None:
-    return None if not count else (cost / count).quantize(Decimal(1).scaleb(-places))
+    return None if not count else rounded(cost / count, places)
+
+
+def _outage_hours(terms: ComparisonTerms) -> Decimal | None:
+    """Hours of outage over the years of use [h]."""
+    if terms.outage_hours_per_year is None or terms.years_of_use is None:
+        return None
+    return terms.outage_hours_per_year * terms.years_of_use
+
+
+def _on_outages(terms: ComparisonTerms) -> Because:
+    hours, years = terms.outage_hours_per_year, terms.years_of_use
+    if hours is None or years is None:
+        missing = [
+            words
+            for words, told in (
+                ("the hours of outage in a year", hours),
+                ("the years of use", years),
+            )
+            if told is None
+        ]
+        return because(
+            f"The cost of an outage hour is not worked out: not told are {' and '.join(missing)}.",
+            "job_description",
+        )
+    return because(
+        "The cost of an outage hour is what is left after credit, over the hours of outage in the "
+        "years of use, as if the supply ran through all of them.",
+        "job_description",
+        outage_hours_per_year=hours,
+        years_of_use=years,
+    )
 
 
 def _reasons(draft: Draft, hours_value: Decimal | None, value: Decimal | None) -> Iterator[Because]:
@@ -139,6 +175,9 @@ def _reasons(draft: Draft, hours_value: Decimal | None, value: Decimal | None) -
             value=hours_value,
         )
     yield _CREDIT
+    claim = draft.job.credit_claim
+    if claim.panel_upgrade.cost or claim.carryforward_in:
+        yield _CREDIT_OF_OTHERS
     yield _METHOD
     yield _NORMAL
-    yield _NO_OUTAGE
+    yield _on_outages(draft.job.comparison)

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from statistics import NormalDist
+from typing import NamedTuple
 
 from estimator.money import to_cents
 from estimator.record import quick
@@ -19,6 +20,14 @@ _TWO, _FOUR, _SIX, _SEVEN = Decimal(2), Decimal(4), Decimal(6), Decimal(7)
 _NOTHING = Decimal(0)
 # Deviations between the median of a normal distribution and its 10th or 90th percentile.
 NINETIETH = Decimal(str(round(NormalDist().inv_cdf(0.9), 10)))
+
+
+class Moments(NamedTuple):
+    """What is known of a distribution. third: central, above zero with a long high end."""
+
+    mean: Decimal
+    variance: Decimal
+    third: Decimal
 
 
 @quick
@@ -30,21 +39,14 @@ class ThreePoint:
     likely: Decimal
     high: Decimal
 
-    @property
-    def mean(self) -> Decimal:
-        """The expected amount."""
-        return (self.low + _FOUR * self.likely + self.high) / _SIX
-
-    @property
-    def variance(self) -> Decimal:
-        """The variance of the beta distribution."""
-        mean = self.mean
-        return (mean - self.low) * (self.high - mean) / _SEVEN
-
-    @property
-    def third_moment(self) -> Decimal:
-        """The third central moment of the beta distribution: above zero with a long high end."""
-        return self.variance * (self.low + self.high - _TWO * self.mean) / _FOUR
+    def moments(self) -> Moments:
+        """Mean, variance and third central moment of the beta distribution."""
+        if self.low == self.high:
+            return Moments(self.likely, _NOTHING, _NOTHING)
+        mean = (self.low + _FOUR * self.likely + self.high) / _SIX
+        variance = (mean - self.low) * (self.high - mean) / _SEVEN
+        third = variance * (self.low + self.high - _TWO * mean) / _FOUR
+        return Moments(mean, variance, third)
 
     def times(self, factor: Decimal) -> "ThreePoint":
         """The amount by a factor that is not negative."""
@@ -60,9 +62,10 @@ def range_of_sum(amounts: Iterable[ThreePoint]) -> ThreePoint:
     """The 10th, 50th and 90th percentile of a sum of independent amounts, to the cent."""
     low = mean = high = variance = third = _NOTHING
     for amount in amounts:
-        low, mean, high = low + amount.low, mean + amount.mean, high + amount.high
-        variance += amount.variance
-        third += amount.third_moment
+        one = amount.moments()
+        low, mean, high = low + amount.low, mean + one.mean, high + amount.high
+        variance += one.variance
+        third += one.third
     if not variance:
         return ThreePoint(to_cents(mean), to_cents(mean), to_cents(mean))
     spread = NINETIETH * variance.sqrt()

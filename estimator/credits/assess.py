@@ -1,21 +1,64 @@
-"""The front door: what the credit rules make of the facts and the costs of a claim."""
+"""The front doors: what the credit rules make of the facts and the costs of a claim."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from estimator.credits.claim_checks import refuse_bad_claim
 from estimator.credits.explain import evidence, explanation, questions
-from estimator.credits.judgement import judge
+from estimator.credits.judgement import Judgement, judge
 from estimator.credits.open_points import open_points
-from estimator.credits.panel_credit import assess_panel
+from estimator.credits.panel_credit import PanelClaim, assess_panel
 from estimator.credits.panel_rules_file import load_panel_rules
-from estimator.credits.programme_answer import assess_programmes
+from estimator.credits.programme_answer import programme_answer
 from estimator.credits.programme_facts import NOTHING_TOLD, Told
+from estimator.credits.programme_judgement import JudgedProgramme, judge_programmes
 from estimator.credits.programmes import Programme
-from estimator.credits.readings import claim_form, read_money
-from estimator.credits.records import ClaimFacts, CostLine, CreditAnswer
+from estimator.credits.readings import Readings, claim_form, read_money
+from estimator.credits.records import ClaimFacts, CostLine, CreditAnswer, CreditTotal
 from estimator.credits.rules import CreditRules
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """The answers, and the money of all of them together.
+
+    total: of everything claimed. added: what the costs bring to it; the panel work and what
+    an earlier year left over would be there without them.
+    """
+
+    answers: tuple[CreditAnswer, ...]
+    total: CreditTotal
+    added: CreditTotal
+
+
+@dataclass(frozen=True, slots=True)
+class _Claim:
+    """A claim with what touches the federal residential credit worked out.
+
+    judged, readings: of that credit, taken by itself. together: its readings where all that
+    is open goes the taxpayer's way at once.
+    """
+
+    judged: Judgement
+    readings: Readings
+    together: Readings
+    panel: PanelClaim | None
+    own: tuple[JudgedProgramme, ...]
+
+    @property
+    def total(self) -> CreditTotal:
+        sure, claim = self.readings.sure.outcome.amount, self.together
+        allowed, everything = claim.if_allowed.outcome.amount, claim.if_everything.outcome.amount
+        for one in self.own:
+            sure += one.sure.amount
+            allowed += one.together.amount
+            everything += one.together.amount
+        if self.panel is not None:
+            sure += self.panel.answer.amount
+            allowed += self.panel.answer.if_allowed.amount
+            everything += self.panel.answer.amount_if_uncertain
+        return CreditTotal(sure, allowed, everything)
 
 
 def assess_credits(
@@ -26,6 +69,18 @@ def assess_credits(
     programmes: Sequence[Programme] = (),
     told: Mapping[str, Told] = NOTHING_TOLD,
 ) -> tuple[CreditAnswer, ...]:
+    """The answers of assess_claim."""
+    return assess_claim(facts, costs, rules, today, programmes, told).answers
+
+
+def assess_claim(
+    facts: ClaimFacts,
+    costs: Sequence[CostLine],
+    rules: CreditRules,
+    today: date,
+    programmes: Sequence[Programme] = (),
+    told: Mapping[str, Told] = NOTHING_TOLD,
+) -> Assessment:
     """What each programme gives: the federal residential credit, the federal credit on panel
     work where a panel is claimed, then programmes of one's own in their stacking order.
 
@@ -35,24 +90,78 @@ def assess_credits(
     cannot stand is answered with its reason. Raises InputRefused for negative money. Source:
     26 USC 25D, 26 USC 25C and what the rules files name, rule by rule.
     """
+    claim = _claim(facts, costs, rules, today, programmes, told)
+    answers = (
+        _federal_answer(claim.judged, claim.readings, rules, today),
+        *(() if claim.panel is None else (claim.panel.answer,)),
+        *(programme_answer(one, costs, rules, today) for one in claim.own),
+    )
+    return Assessment(answers, claim.total, _added(claim, facts, rules, today, told))
+
+
+def added_credit(
+    facts: ClaimFacts,
+    costs: Sequence[CostLine],
+    rules: CreditRules,
+    today: date,
+    programmes: Sequence[Programme] = (),
+    told: Mapping[str, Told] = NOTHING_TOLD,
+) -> CreditTotal:
+    """Only the money of ``assess_claim(...).added``, without any words; errors as there."""
+    claim = _claim(facts, costs, rules, today, programmes, told)
+    return _added(claim, facts, rules, today, told)
+
+
+def _claim(
+    facts: ClaimFacts,
+    costs: Sequence[CostLine],
+    rules: CreditRules,
+    today: date,
+    programmes: Sequence[Programme],
+    told: Mapping[str, Told],
+) -> _Claim:
     refuse_bad_claim(facts, costs)
-    own = assess_programmes(facts, costs, programmes, told, rules, today)
+    own = judge_programmes(facts, costs, programmes, told, rules, today)
+    alone = together = facts
     if own:
-        facts = replace(facts, own_incentives=tuple(one.incentive for one in own))
-    panel: tuple[CreditAnswer, ...] = ()
+        alone = replace(facts, own_incentives=tuple(one.incentive for one in own))
+        together = replace(facts, own_incentives=tuple(one.incentive_together for one in own))
+    panel = None
     if facts.panel_cost:
-        claimed = assess_panel(facts, told, load_panel_rules(), rules, today)
-        facts = claimed.remaining
-        panel = (claimed.answer,)
-    federal = _assess_federal(facts, costs, rules, today)
-    return (federal, *panel, *(one.answer for one in own))
+        panel = assess_panel(alone, told, load_panel_rules(), rules, today)
+        alone = panel.remaining_of(alone)
+        together = panel.remaining_if_allowed_of(together)
+    judged = judge(alone, costs, rules)
+    readings = read_money(judged, rules)
+    at_once = readings
+    if together != alone:
+        at_once = read_money(judge(together, costs, rules), rules)
+    return _Claim(judged, readings, at_once, panel, own)
 
 
-def _assess_federal(
-    facts: ClaimFacts, costs: Sequence[CostLine], rules: CreditRules, today: date
+def _added(
+    claim: _Claim,
+    facts: ClaimFacts,
+    rules: CreditRules,
+    today: date,
+    told: Mapping[str, Told],
+) -> CreditTotal:
+    """The total less what is there without the costs: panel work, and what was carried in."""
+    total = claim.total
+    if not facts.panel_cost and not facts.carryforward_in:
+        return total
+    idle = replace(facts, supply_kind="none", claim_year=claim.judged.when.tax_year)
+    without = _claim(idle, (), rules, today, (), told).total
+    return CreditTotal(
+        total.sure - without.sure,
+        total.if_allowed - without.if_allowed,
+        total.if_everything - without.if_everything,
+    )
+
+
+def _federal_answer(
+    claim: Judgement, readings: Readings, rules: CreditRules, today: date
 ) -> CreditAnswer:
-    claim = judge(facts, costs, rules)
-    readings = read_money(claim, rules)
     sure = readings.sure.outcome
     return CreditAnswer(
         programme=rules.programme,

@@ -42,7 +42,7 @@ def claim_day(facts: ClaimFacts, *, claims_property: bool, rules: CreditRules) -
         in_service or completed,
         completed.year,
         "",
-        tuple(_completion(facts, completed)),
+        tuple(_completion(facts, completed, rules)),
     )
 
 
@@ -64,7 +64,7 @@ def _new_home(completed: date, in_service: date, day: date) -> Because:
     )
 
 
-def _completion(facts: ClaimFacts, completed: date) -> list[Because]:
+def _completion(facts: ClaimFacts, completed: date, rules: CreditRules) -> list[Because]:
     reasons = [
         because(
             "The cost counts in the year in which the original installation is completed.",
@@ -77,7 +77,7 @@ def _completion(facts: ClaimFacts, completed: date) -> list[Because]:
         reasons.append(
             because(
                 "It was paid in another year, which changes nothing.",
-                "usc_25d_e8a",
+                "usc_25d_e8a" if completed <= rules.last_day else "irs_fs_2025_05",
                 paid_on=facts.paid_on.isoformat(),
             )
         )

@@ -23,7 +23,7 @@ def explanation(
         *_on_limit(claim, readings, rules),
         *_on_coverage(claim, rules, today),
         *(one.because for one in _beyond_scope(claim, rules)),
-        *form_because(claim.when.tax_year, rules),
+        *(form_because(claim.when.tax_year, rules) if claim.has_form else ()),
     )
 
 

@@ -35,6 +35,11 @@ class Judgement:
     status: Status
     deciding: tuple[Found, ...]
 
+    @property
+    def has_form(self) -> bool:
+        """Whether there is anything to put on the form of the year."""
+        return self.status != "not_eligible" or self.facts.carryforward_in > 0
+
 
 def judge(facts: ClaimFacts, costs: Sequence[CostLine], rules: CreditRules) -> Judgement:
     """Every cost judged, and the claim as a whole.

@@ -29,15 +29,25 @@ _COUNTS_CITED = "26 USC 25C, (d)(1)"
 
 @dataclass(frozen=True, slots=True)
 class PanelClaim:
-    """The answer on the panel, the year under both readings, and what is left for the battery.
-
-    remaining: the facts of the claim with the tax limit lowered by what the panel surely takes.
-    """
+    """The answer on the panel and the year under both readings."""
 
     answer: CreditAnswer
     sure: ImprovementYear
     hopeful: ImprovementYear
-    remaining: ClaimFacts
+
+    def remaining_of(self, facts: ClaimFacts) -> ClaimFacts:
+        """The facts of a claim with the tax limit lowered by what the panel surely takes."""
+        return _lowered(facts, self.answer.amount)
+
+    def remaining_if_allowed_of(self, facts: ClaimFacts) -> ClaimFacts:
+        """The same by what the panel takes if it is allowed."""
+        return _lowered(facts, self.answer.amount_if_uncertain)
+
+
+def _lowered(facts: ClaimFacts, by: Decimal) -> ClaimFacts:
+    if facts.tax_limit is None or not by:
+        return facts
+    return replace(facts, tax_limit=facts.tax_limit - by, panel_credit=by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +111,7 @@ def assess_panel(
         if_everything=everything,
         open_points=_open_points(case, amount, most, rules, home),
     )
-    remaining = facts
-    if facts.tax_limit is not None and amount:
-        remaining = replace(facts, tax_limit=facts.tax_limit - amount, panel_credit=amount)
-    return PanelClaim(answer, sure, hopeful, remaining)
+    return PanelClaim(answer, sure, hopeful)
 
 
 def _case(

@@ -1,27 +1,13 @@
-"""What programmes of one's own give, one after the other in their stacking order."""
+"""What a programme of one's own gives, in words."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from datetime import date
-from decimal import Decimal
 
 from estimator.basis import Because, because
-from estimator.credits.programme_amounts import NO_GRANT, Costs, Grant, costs_for, counts, grant
-from estimator.credits.programme_facts import Told
-from estimator.credits.programme_reasons import Asked, Doubt, asked, doubts, served_classes
-from estimator.credits.programmes import Programme
-from estimator.credits.records import (
-    ClaimFacts,
-    CostLine,
-    CreditAnswer,
-    CreditLine,
-    OpenPoint,
-    Outcome,
-    OwnIncentive,
-    Status,
-)
+from estimator.credits.programme_amounts import Costs, costs_for, counts
+from estimator.credits.programme_judgement import JudgedProgramme
+from estimator.credits.records import CostLine, CreditAnswer, CreditLine, OpenPoint, Outcome, Status
 from estimator.credits.rules import CreditRules
-from estimator.money import ZERO
 
 CAUTION = (
     "A programme of your own, worked out as its file says; nothing in the file was checked "
@@ -29,79 +15,16 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class OwnAnswer:
-    """An answer with what it does to the base of the federal credit."""
-
-    answer: CreditAnswer
-    incentive: OwnIncentive
-
-
-@dataclass(frozen=True, slots=True)
-class _Judged:
-    """A programme with its verdict and both readings of its amount."""
-
-    case: Asked
-    status: Status
-    found: tuple[Doubt, ...]
-    sure: Grant
-    hopeful: Grant
-
-
-def assess_programmes(
-    facts: ClaimFacts,
-    costs: Sequence[CostLine],
-    programmes: Sequence[Programme],
-    told: Mapping[str, Told],
-    rules: CreditRules,
-    today: date,
-) -> tuple[OwnAnswer, ...]:
-    """The answer of each programme, in the order given: that of stacking.
-
-    What an earlier programme may give lowers a later one as far as its file says so: the
-    sure amount supposes that the earlier ones give the most they may, the higher amount that
-    they give the least. rules: labels of the costs and the order of verdicts.
-    """
-    answers = []
-    least = most = ZERO
-    for programme in programmes:
-        judged = _judge(asked(programme, facts, told, today), costs, least, most, rules)
-        answer = _answer(judged, costs, rules, today)
-        low = judged.sure.tentative if judged.status == "eligible" else ZERO
-        high = judged.hopeful.tentative
-        effect = programme.effect_on_federal_base
-        answers.append(OwnAnswer(answer, OwnIncentive(programme.name, effect, low, high)))
-        least, most = least + low, most + high
-    return tuple(answers)
-
-
-def _judge(
-    case: Asked, costs: Sequence[CostLine], least: Decimal, most: Decimal, rules: CreditRules
-) -> _Judged:
-    found = doubts(case)
-    status = rules.worst(*(one.verdict for one in found))
-    deciding = tuple(one for one in found if one.verdict == status)
-    if status == "not_eligible":
-        return _Judged(case, status, deciding, NO_GRANT, NO_GRANT)
-    seen = costs_for(case.programme, costs)
-    classes = served_classes(case)
-    lows = (grant(case, name, seen, most) for name in classes)
-    highs = (grant(case, name, seen, least) for name in classes)
-    lowest = min(lows, key=_tentative, default=NO_GRANT)
-    highest = max(highs, key=_tentative, default=NO_GRANT)
-    return _Judged(case, status, deciding, lowest, highest)
-
-
-def _tentative(given: Grant) -> Decimal:
-    return given.tentative
-
-
-def _answer(
-    judged: _Judged, costs: Sequence[CostLine], rules: CreditRules, today: date
+def programme_answer(
+    judged: JudgedProgramme, costs: Sequence[CostLine], rules: CreditRules, today: date
 ) -> CreditAnswer:
+    """The answer of one programme, with its words. rules: for the labels of the costs.
+
+    The sure amount supposes that the programmes before it give the most they may, the higher
+    amount that they give the least.
+    """
     case, programme = judged.case, judged.case.programme
-    sure = judged.sure if judged.status == "eligible" else NO_GRANT
-    hopeful = judged.hopeful
+    sure, hopeful = judged.sure, judged.hopeful
     everything = Outcome(hopeful.base, hopeful.tentative, hopeful.amount, hopeful.carryforward)
     return CreditAnswer(
         programme=programme.name,
@@ -123,11 +46,11 @@ def _answer(
         caution=f"{CAUTION} Its file was last checked on {programme.checked_on.isoformat()}.",
         if_allowed=everything,
         if_everything=everything,
-        open_points=tuple(_open_points(judged, sure)),
+        open_points=tuple(_open_points(judged)),
     )
 
 
-def _line(cost: CostLine, judged: _Judged, rules: CreditRules) -> CreditLine:
+def _line(cost: CostLine, judged: JudgedProgramme, rules: CreditRules) -> CreditLine:
     programme = judged.case.programme
     counted = counts(cost, programme)
     if programme.kind == "sales_tax_exemption":
@@ -152,7 +75,7 @@ def _line(cost: CostLine, judged: _Judged, rules: CreditRules) -> CreditLine:
     )
 
 
-def _questions(judged: _Judged, costs: Sequence[CostLine]) -> Iterator[str]:
+def _questions(judged: JudgedProgramme, costs: Sequence[CostLine]) -> Iterator[str]:
     case, programme = judged.case, judged.case.programme
     yield from (one.ask for one in judged.found if one.ask)
     if judged.status == "not_eligible":
@@ -168,11 +91,13 @@ def _questions(judged: _Judged, costs: Sequence[CostLine]) -> Iterator[str]:
         yield f"{programme.name}: confirm the day of completion when the work is done."
 
 
-def _unpriced(judged: _Judged, costs: Sequence[CostLine]) -> int:
+def _unpriced(judged: JudgedProgramme, costs: Sequence[CostLine]) -> int:
     return sum(not cost.priced and counts(cost, judged.case.programme) for cost in costs)
 
 
-def _explanation(judged: _Judged, costs: Sequence[CostLine], today: date) -> Iterator[Because]:
+def _explanation(
+    judged: JudgedProgramme, costs: Sequence[CostLine], today: date
+) -> Iterator[Because]:
     case, programme = judged.case, judged.case.programme
     yield from (one.because for one in judged.found)
     if judged.status != "not_eligible":
@@ -180,11 +105,11 @@ def _explanation(judged: _Judged, costs: Sequence[CostLine], today: date) -> Ite
         yield _on_amount(judged, seen)
         for name, most in judged.hopeful.capped_by:
             yield because(f"It is held by {name}.", "own_programme", most=most)
-        if judged.status == "eligible" and judged.sure.tentative != judged.hopeful.tentative:
+        if judged.status == "eligible" and judged.lowest.tentative != judged.hopeful.tentative:
             yield because(
                 "What programmes before it in the stacking order give is open, and lowers it.",
                 "own_programme",
-                least=judged.sure.tentative,
+                least=judged.lowest.tentative,
                 most=judged.hopeful.tentative,
             )
         yield from _on_use(judged)
@@ -204,7 +129,7 @@ def _explanation(judged: _Judged, costs: Sequence[CostLine], today: date) -> Ite
         )
 
 
-def _on_amount(judged: _Judged, seen: Costs) -> Because:
+def _on_amount(judged: JudgedProgramme, seen: Costs) -> Because:
     case, given = judged.case, judged.hopeful
     kind = case.programme.kind
     if kind == "per_kwh":
@@ -234,7 +159,7 @@ def _on_amount(judged: _Judged, seen: Costs) -> Because:
     )
 
 
-def _on_use(judged: _Judged) -> Iterator[Because]:
+def _on_use(judged: JudgedProgramme) -> Iterator[Because]:
     programme = judged.case.programme
     yield because(_EFFECTS[programme.effect_on_federal_base], "own_programme")
     if programme.refundable:
@@ -253,7 +178,7 @@ _EFFECTS = {
 }
 
 
-def _open_points(judged: _Judged, sure: Grant) -> Iterator[OpenPoint]:
+def _open_points(judged: JudgedProgramme) -> Iterator[OpenPoint]:
     if judged.status != "uncertain":
         return
     programme = judged.case.programme
@@ -267,7 +192,7 @@ def _open_points(judged: _Judged, sure: Grant) -> Iterator[OpenPoint]:
             against_text="Where it is not, the programme pays nothing.",
             against_authority=programme.authority,
             settled_by=one.ask,
-            amount_against=sure.amount,
+            amount_against=judged.sure.amount,
             amount_for=judged.hopeful.amount,
             supposing="the programme has no other open point"
             if alone

@@ -55,7 +55,7 @@ def read_money(claim: Judgement, rules: CreditRules) -> Readings:
 
 def claim_form(claim: Judgement, readings: Readings, rules: CreditRules) -> tuple[FormLine, ...]:
     """The form of the year, when there is something to put on it."""
-    if claim.status == "not_eligible" and claim.facts.carryforward_in <= 0:
+    if not claim.has_form:
         return ()
     sure, hopeful = (
         FormFigures(

@@ -217,3 +217,21 @@ class CreditAnswer:
     if_allowed: Outcome = NO_OUTCOME
     if_everything: Outcome = NO_OUTCOME
     open_points: tuple[OpenPoint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CreditTotal:
+    """The money of all programmes together, usable this year.
+
+    sure: what holds however the open points go. if_allowed: if those of the claims themselves
+    go the taxpayer's way, all at once; costs that are open by themselves are left out.
+    if_everything: if every open point does. What one programme then gives comes off the base
+    of another as the rules say, so a total may be less than the sum of the answers.
+    """
+
+    sure: Decimal
+    if_allowed: Decimal
+    if_everything: Decimal
+
+
+NO_CREDIT = CreditTotal(ZERO, ZERO, ZERO)

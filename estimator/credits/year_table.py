@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.credits.assess import assess_credits
+from estimator.credits.assess import Assessment, assess_claim
 from estimator.credits.panel_rules_file import load_panel_rules
 from estimator.credits.programme_facts import NOTHING_TOLD, Told
 from estimator.credits.programmes import Programme
-from estimator.credits.records import ClaimFacts, CostLine, CreditAnswer, Status
+from estimator.credits.records import ClaimFacts, CostLine, CreditAnswer, Outcome, Status
 from estimator.credits.rules import CreditRules
 from estimator.money import HUNDRED, ZERO
 from estimator.published.dated import RuleGap
@@ -38,7 +38,10 @@ class YearOfProgramme:
 
 @dataclass(frozen=True, slots=True)
 class CreditYear:
-    """The job as if completed on this day. total: sure amounts of all programmes together."""
+    """The job as if completed on this day. total: the sure amounts together.
+    total_if_uncertain: if every open point went the taxpayer's way at once; what one programme
+    then gives may lower another, so it may be less than the sum of theirs.
+    """
 
     year: int
     completed_on: date
@@ -61,7 +64,7 @@ def credits_by_year(
     """The credits of the job as if completed, paid, put to use and applied for on one day of
     each year: the day of the year on which it is completed, or 30 June while that is not known.
 
-    What an earlier year left over is not counted. Other arguments as in assess_credits.
+    What an earlier year left over is not counted. Other arguments as in assess_claim.
     Raises RuleGap for a year before the first one of the rules: nothing is said of it.
     """
     if first < rules.first_day.year:
@@ -78,9 +81,9 @@ def credits_by_year(
         moved, day = _moved(facts, year, today)
         told_then = {name: _told_on(name, value, day) for name, value in told.items()}
         told_then.setdefault("applied_on", day)
-        answers = assess_credits(moved, costs, rules, today, programmes, told_then)
-        rows.append(_row(year, day, answers, before, checked))
-        before = answers
+        assessed = assess_claim(moved, costs, rules, today, programmes, told_then)
+        rows.append(_row(year, day, assessed, before, checked))
+        before = assessed.answers
     return tuple(rows)
 
 
@@ -109,7 +112,7 @@ def _told_on(name: str, value: Told, day: date) -> Told:
 def _row(
     year: int,
     day: date,
-    answers: Sequence[CreditAnswer],
+    assessed: Assessment,
     before: Sequence[CreditAnswer],
     checked: Mapping[str, int],
 ) -> CreditYear:
@@ -126,14 +129,14 @@ def _row(
             change=_change(earlier.get(one.programme), one),
             checked=year <= checked[one.programme],
         )
-        for one in answers
+        for one in assessed.answers
     )
     return CreditYear(
         year=year,
         completed_on=day,
         programmes=programmes,
-        total=sum((one.amount for one in programmes), ZERO),
-        total_if_uncertain=sum((one.amount_if_uncertain for one in programmes), ZERO),
+        total=assessed.total.sure,
+        total_if_uncertain=assessed.total.if_everything,
     )
 
 
@@ -156,10 +159,41 @@ def _change(before: CreditAnswer | None, answer: CreditAnswer) -> str:
         return ""
     if before.rate != answer.rate:
         return f"the rate goes from {_percent(before.rate)} to {_percent(answer.rate)}"
-    amounts = (before.amount, before.amount_if_uncertain)
-    if amounts != (answer.amount, answer.amount_if_uncertain):
-        return "another cap holds, or something else comes off the base"
-    return ""
+    return _change_of_amount(before, answer)
+
+
+def _change_of_amount(before: CreditAnswer, answer: CreditAnswer) -> str:
+    """What moves the amount where verdict, reasons and rate stay: the first reading that does."""
+    same = _counted(before) == _counted(answer)
+    sure = _moved_amount(_sure(before), _sure(answer), same)
+    most = _moved_amount(before.if_everything, answer.if_everything, same)
+    # Of an open claim nothing is sure; then the reading in which it is allowed tells.
+    return sure or most if answer.status == "eligible" else most or sure
+
+
+def _sure(answer: CreditAnswer) -> Outcome:
+    return Outcome(answer.base, answer.tentative, answer.amount, answer.carryforward)
+
+
+def _moved_amount(before: Outcome, now: Outcome, same_costs: bool) -> str:
+    if before.amount == now.amount:
+        return ""
+    if before.base != now.base:
+        words = "another sum comes off the costs" if same_costs else "other costs count"
+        return f"{words}; the base goes {_from_to(before.base, now.base)}"
+    if before.tentative != now.tentative:
+        figures = _from_to(before.tentative, now.tentative)
+        return f"another amount or cap holds; the credit goes {figures}"
+    figures = _from_to(before.amount, now.amount)
+    return f"the tax leaves another sum for it; what can be used goes {figures}"
+
+
+def _counted(answer: CreditAnswer) -> list[tuple[bool, bool]]:
+    return [(line.status != "not_eligible", line.in_base) for line in answer.lines]
+
+
+def _from_to(before: Decimal, now: Decimal) -> str:
+    return f"from {before:,.2f} to {now:,.2f}"
 
 
 def _plainly(status: Status) -> str:

@@ -53,6 +53,7 @@ def way_document(way: Way, reasons: WriteReasons, used: set[str]) -> Json:
             {
                 "total": _cents(quote.total),
                 "with_supply": _cents(quote.with_supply),
+                "interest": _maybe(quote.interest),
                 "break_even_hour_value": _maybe(quote.break_even_hour_value),
             }
             for quote in way.hire_quotes

@@ -1,57 +1,83 @@
 """The ways to get the job done side by side as plain text."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from textwrap import wrap
 
 from estimator.compare.records import Way
-from estimator.units import plain
+from estimator.documents.comparison_rows import (
+    FOR_EACH,
+    GROUPS,
+    HOURS,
+    IF_ALLOWED,
+    NAMES,
+    RANGE,
+    FigureRow,
+    groups_of,
+    paid_for,
+)
 
-_NAMES = {"own": "do it oneself", "hire": "hire", "cords_only": "only cords"}
-_COLUMNS = "{:16} {:>9} {:>11} {:>10} {:>11} {:>11} {:>11} {:>11}"
+_LABEL, _COLUMN, _WIDTH = 52, 15, 96
+_FORMATS = {"money": ",.2f", "unit_price": ",.4f", "hours": ",.2f", "count": "d"}
 
 
 def comparison_lines(ways: Sequence[Way], currency: str) -> list[str]:
-    """A table of the ways, then what each leaves out, what may forbid it, what is not known."""
-    lines = [
-        _COLUMNS.format(
-            currency, "hours", "cash cost", "credit", "after", "low", "likely", "high"
-        ).rstrip()
+    """A column for each way, then what it leaves out, what may forbid it, what is not known."""
+    lines = [_line(currency, [NAMES[way.way] for way in ways])]
+    lines += [
+        _line(GROUPS[group], [_money(paid_for(way, group) or None) for way in ways])
+        for group in groups_of(ways)
     ]
-    lines += [_row(way) for way in ways]
+    lines += [
+        _line("Cash cost", [_money(way.cash_cost) for way in ways]),
+        _line("Sure credit", [_money(way.credit) for way in ways]),
+        _line("Cost after the sure credit", [_money(way.cost_after_credit) for way in ways]),
+        _line("Worth of own hours", [_worth(way) for way in ways]),
+    ]
+    lines += [_line(f"Whole cost: {row.label.lower()}", _figures(row, ways)) for row in RANGE]
+    for row in (*IF_ALLOWED, *HOURS, *FOR_EACH):
+        figures = _figures(row, ways)
+        if any(figures):
+            lines.append(_line(row.label, figures))
     lines.append(_meaning(ways))
     for way in ways:
-        lines += _about(way)
+        lines += ["", NAMES[way.way], *_about(way)]
     return lines
 
 
-def _row(way: Way) -> str:
-    amounts = (
-        way.cash_cost, way.credit, way.cost_after_credit, way.low, way.likely, way.high,
-    )  # fmt: skip
-    return _COLUMNS.format(_NAMES[way.way], plain(way.hours), *map(_money, amounts))
+def _line(label: str, figures: Sequence[str]) -> str:
+    return (f"{label:{_LABEL}}" + "".join(f"{one:>{_COLUMN}}" for one in figures)).rstrip()
+
+
+def _figures(row: FigureRow, ways: Sequence[Way]) -> list[str]:
+    figures = [row.figure(way) for way in ways]
+    return ["" if one is None else f"{one:{_FORMATS[row.unit]}}" for one in figures]
+
+
+def _worth(way: Way) -> str:
+    return "not told" if way.own_hours_value is None else _money(way.own_hours_value or None)
 
 
 def _meaning(ways: Sequence[Way]) -> str:
     valued = any(way.own_hours_value for way in ways)
     hours = "own hours at their worth" if valued else "own hours not valued"
-    return f"Credit: the sure part. Low, likely, high: 10, 50, 90 of a hundred, {hours}."
+    return f"Low, likely, high: 10, 50, 90 of a hundred, after the sure credit, {hours}."
 
 
-def _about(way: Way) -> list[str]:
-    name = _NAMES[way.way]
-    lines = []
-    if way.break_even_hour_value is not None:
-        worth = _money(way.break_even_hour_value)
-        lines.append(f"{name}: costs what hiring does when an own hour is worth {worth}")
-    lines += [
-        f"{name}: a quote of {_money(quote.total)} stands beside" for quote in way.hire_quotes
-    ]
-    lines += [f"{name}: left out: {note.text}" for note in way.leaves_out]
-    lines += [f"{name}: may be forbidden: {note.text}" for note in way.may_be_forbidden]
+def _about(way: Way) -> Iterator[str]:
     if way.not_known:
-        lines.append(f"{name}: INCOMPLETE: {'; '.join(way.not_known)}")
-    return lines
+        yield from _point(f"INCOMPLETE: {'; '.join(way.not_known)}")
+    for quote in way.hire_quotes:
+        yield from _point(f"a quote of {_money(quote.total)} stands beside")
+    for note in way.may_be_forbidden:
+        yield from _point(f"may be forbidden: {note.text}")
+    for note in way.leaves_out:
+        yield from _point(f"leaves out: {note.text}")
 
 
-def _money(amount: Decimal) -> str:
-    return f"{amount:,.2f}"
+def _point(text: str) -> list[str]:
+    return wrap(text, _WIDTH, initial_indent="- ", subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _money(amount: Decimal | int | None) -> str:
+    return "" if amount is None else f"{amount:,.2f}"

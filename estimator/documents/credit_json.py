@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from estimator.credits.records import OpenPoint
+from estimator.credits.records import CreditTotal, OpenPoint
 from estimator.credits.year_table import CreditYear
 from estimator.units import plain
 
@@ -20,6 +20,15 @@ def open_point_document(point: OpenPoint) -> Json:
         "amount_against": str(point.amount_against),
         "amount_for": str(point.amount_for),
         "supposing": point.supposing,
+    }
+
+
+def total_document(total: CreditTotal) -> Json:
+    """What all programmes together give in the year of the job."""
+    return {
+        "sure": str(total.sure),
+        "if_allowed": str(total.if_allowed),
+        "if_everything": str(total.if_everything),
     }
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from estimator.credits.facts import claim_facts
 from estimator.credits.programme_facts import Told
-from estimator.credits.records import ClaimFacts, CreditAnswer, Outcome
+from estimator.credits.records import ClaimFacts, CreditAnswer, CreditTotal, Outcome
 from estimator.credits.year_table import CreditYear
 from estimator.documents.records import FullEstimate
 from estimator.money import HUNDRED
@@ -55,15 +55,23 @@ class MemoSection:
 
 @dataclass(frozen=True, slots=True)
 class CreditMemo:
-    """The memo on one estimate. years: only where the table of years was asked for."""
+    """The memo on one estimate. total: of all programmes in the year of the job. years: only
+    where the table of years was asked for.
+    """
 
     job_name: str
     computed_on: date
     currency: str
     facts: tuple[MemoFact, ...]
     sections: tuple[MemoSection, ...]
+    total: CreditTotal
     years: tuple[CreditYear, ...]
     not_advice: str
+
+    @property
+    def together(self) -> bool:
+        """Whether there are several programmes to be taken together."""
+        return len(self.sections) > 1
 
 
 def credit_memo(estimate: FullEstimate) -> CreditMemo:
@@ -74,6 +82,7 @@ def credit_memo(estimate: FullEstimate) -> CreditMemo:
         currency=estimate.price.currency,
         facts=tuple(_facts(estimate)),
         sections=tuple(_section(answer) for answer in estimate.credits),
+        total=estimate.credit_total,
         years=estimate.credits_by_year,
         not_advice=NOT_ADVICE,
     )
@@ -134,10 +143,16 @@ def _text(value: _Value) -> str:
 
 
 def _section(answer: CreditAnswer) -> MemoSection:
-    reasons = [*answer.because, *(reason for line in answer.lines for reason in line.because)]
+    # A refused cost rests on what refuses it; its own merits decide nothing any more.
+    counted = [line for line in answer.lines if line.status != "not_eligible"]
+    reasons = [*answer.because, *(reason for line in counted for reason in line.because)]
     sources = load_sources()
     cited = [sources[one.source].cite() for one in reasons if one.source not in _NO_AUTHORITY]
-    cited += [line.authority for line in answer.lines]
+    # Several authorities are parted by semicolons; each is listed once.
+    joined = [line.authority for line in answer.lines]
+    for point in answer.open_points:
+        joined += [point.for_authority, point.against_authority]
+    cited += [one for authorities in joined for one in authorities.split("; ")]
     return MemoSection(answer, tuple(_steps(answer)), tuple(dict.fromkeys(filter(None, cited))))
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from estimator.documents.credit_json import open_point_document, year_document
+from estimator.documents.credit_json import open_point_document, total_document, year_document
 from estimator.documents.credit_memo import CreditMemo, MemoSection
 
 Json = dict[str, Any]
@@ -19,6 +19,7 @@ def memo_document(memo: CreditMemo) -> Json:
             {"name": fact.name, "value": fact.value, "assumed": fact.assumed} for fact in memo.facts
         ],
         "programmes": [_section(section) for section in memo.sections],
+        "total": total_document(memo.total),
     }
     if memo.years:
         document["years"] = [year_document(row) for row in memo.years]

@@ -6,6 +6,7 @@ from textwrap import wrap
 from estimator.credits.records import CreditAnswer, OpenPoint
 from estimator.documents.credit_memo import CreditMemo, MemoSection
 from estimator.documents.credit_text import year_lines
+from estimator.documents.credit_years import TOGETHER_IS
 
 _WIDTH = 96
 
@@ -24,6 +25,8 @@ def memo_text(memo: CreditMemo) -> str:
         lines += _wrapped(f"{fact.name}: {fact.value}{assumed}", "- ")
     for section in memo.sections:
         lines += ["", *_section(section)]
+    if memo.together:
+        lines += ["", *_together(memo)]
     if memo.years:
         lines += ["", *_heading("By year"), *year_lines(memo.years, memo.currency)]
     return "\n".join(lines) + "\n"
@@ -31,6 +34,10 @@ def memo_text(memo: CreditMemo) -> str:
 
 def _heading(title: str, rule: str = "-") -> list[str]:
     return [title, rule * len(title)]
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def _wrapped(text: str, bullet: str = "") -> list[str]:
@@ -50,7 +57,7 @@ def _section(section: MemoSection) -> Iterator[str]:
     codes = f" ({', '.join(answer.reason_codes)})" if answer.reason_codes else ""
     yield f"Verdict: {answer.status.replace('_', ' ')}{codes}"
     for reason in answer.because:
-        figures = ", ".join(f"{name} {value}" for name, value in reason.figures)
+        figures = ", ".join(f"{_words(name)} {value}" for name, value in reason.figures)
         yield from _wrapped(reason.text + (f" [{figures}]" if figures else ""), "- ")
     yield from _costs(answer)
     yield from _computation(section)
@@ -63,13 +70,30 @@ def _section(section: MemoSection) -> Iterator[str]:
     yield from ("", *_wrapped(answer.caution))
 
 
+def _together(memo: CreditMemo) -> Iterator[str]:
+    yield from _heading("All programmes together")
+    yield TOGETHER_IS
+    total = memo.total
+    yield f"{'':48}{'sure':>14}{'claim stands':>16}{'all allowed':>16}"
+    amounts = f"{total.sure:>14,.2f}{total.if_allowed:>16,.2f}{total.if_everything:>16,.2f}"
+    yield f"{'usable this year, with what was carried in':48}{amounts}"
+
+
 def _costs(answer: CreditAnswer) -> Iterator[str]:
-    if answer.lines:
-        yield from ("", "Costs")
+    if not answer.lines:
+        return
+    authorities = {line.authority for line in answer.lines}
+    # Where one authority decides all of them it is told once.
+    shared = len(authorities) == 1
+    yield from ("", *_wrapped(f"Costs, by {answer.lines[0].authority}" if shared else "Costs"))
     for line in answer.lines:
         status = line.status.replace("_", " ")
-        yield f"{line.amount:>12,.2f}  {status:12}  {line.cost}"
-        yield from _wrapped(f"{line.reason_code}; {line.authority}", " " * 28)
+        cost = f"{line.amount:>12,.2f}  {status:12}  {line.cost}"
+        if shared:
+            yield f"{cost} ({line.reason_code})"
+        else:
+            yield cost
+            yield from _wrapped(f"{line.reason_code}; {line.authority}", " " * 28)
 
 
 def _computation(section: MemoSection) -> Iterator[str]:
@@ -83,6 +107,7 @@ def _form(answer: CreditAnswer) -> Iterator[str]:
     if not answer.form_lines:
         return
     yield from ("", f"{answer.form_lines[0].form} of {answer.tax_year}")
+    yield f"{'':12} {'sure':>14}  {'all allowed':>14}"
     for line in answer.form_lines:
         yield f"line {line.line:7} {line.amount:>14}  {line.amount_if_uncertain:>14}  {line.label}"
 

@@ -1,29 +1,35 @@
 """The table of years as plain text."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from textwrap import wrap
 
-from estimator.credits.year_table import CreditYear, YearOfProgramme
+from estimator.credits.year_table import CreditYear
+from estimator.documents.credit_years import (
+    TOGETHER,
+    TOGETHER_IS,
+    YEARS_ARE,
+    YearSpan,
+    year_spans,
+)
 
-_WIDTH = 110
+_WIDTH = 96
+_INDENT = " " * 15
 
 
 def year_lines(years: Sequence[CreditYear], currency: str) -> Iterator[str]:
-    """A row for each programme and year, and below it what changes against the year before."""
-    yield "The same job completed, paid and put to use in each year; nothing carried in."
-    yield f"{'year':4} {'sure':>10} {'if allowed':>10} {currency}  {'verdict':12} programme"
-    for row in years:
-        for one in row.programmes:
-            yield _row(row.year, one)
-            if one.change:
-                yield from wrap(
-                    one.change, _WIDTH, initial_indent="     -> ", subsequent_indent=" " * 8
-                )
+    """For each programme the years in which nothing changes together, and why it changes."""
+    yield f"{YEARS_ARE} Amounts in {currency}."
+    for programme, spans in groupby(year_spans(years), key=lambda span: span.programme):
+        yield from ("", programme)
+        if programme == TOGETHER:
+            yield TOGETHER_IS
+        yield f"  {'years':12} {'sure':>12} {'if all is allowed':>18}"
+        for span in spans:
+            yield from _span(span)
 
 
-def _row(year: int, one: YearOfProgramme) -> str:
-    unchecked = "" if one.checked else " (rules not checked for this year)"
-    return (
-        f"{year} {one.amount:>10,.2f} {one.amount_if_uncertain:>10,.2f}      "
-        f"{one.status.replace('_', ' '):12} {one.programme}{unchecked}"
-    )
+def _span(span: YearSpan) -> Iterator[str]:
+    status = "" if span.status is None else f"   {span.status.replace('_', ' ')}"
+    yield f"  {span.years:12} {span.amount:>12,.2f} {span.amount_if_uncertain:>18,.2f}{status}"
+    yield from wrap(span.told, _WIDTH, initial_indent=_INDENT, subsequent_indent=_INDENT)

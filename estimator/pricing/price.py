@@ -3,8 +3,10 @@
 Every figure is rounded half up to the cent where it is printed; sums add printed figures.
 
 1. Line of materials = unit price (four places) x quantity. Quantity is what is bought in
-   whole packs, or with terms.price_by "use" what the job uses up.
-2. Cost: materials = sum of the lines; labour = hours (two places) x rate (four places);
+   whole packs, or with terms.price_by "use" what the job uses up. The unit price is that of the
+   quantity break which the packs of the line reach.
+2. Cost: materials = sum of the lines and of the delivery fees; labour = hours (two places) x
+   rate (four places);
    permit = the fee. rate = labour.hourly_rate, or wage x (1 + burden / 100), or 0.00 for own
    hours. Minimum and travel hours are in the hours already.
 3. Overhead = overhead % of cost. Contingency = contingency % of (cost + overhead). Profit =
@@ -31,7 +33,7 @@ from estimator.job.records import Group, Job, Terms
 from estimator.money import ZERO, percent_of, to_cents
 from estimator.pricing.groups import group_prices
 from estimator.pricing.labour_cost import labour_cost
-from estimator.pricing.material_lines import material_lines
+from estimator.pricing.material_lines import delivery_lines, material_lines
 from estimator.pricing.price_findings import price_findings
 from estimator.pricing.price_reasons import price_reasons
 from estimator.pricing.records import Price
@@ -45,10 +47,14 @@ def price_estimate(job: Job, take_off: TakeOff, plan: PurchasePlan) -> Price:
     findings are among those of the price.
     """
     terms = job.terms
-    lines = material_lines(plan.purchases, terms.price_by)
+    lines = material_lines(plan, terms.price_by)
+    deliveries = delivery_lines(plan)
     labour = labour_cost(take_off.hours, job.labour)
     costs: dict[Group, Decimal] = {
-        "materials": sum([line.amount for line in lines if line.amount is not None], ZERO),
+        "materials": sum(
+            [line.amount for line in lines if line.amount is not None],
+            sum([each.fee for each in deliveries], ZERO),
+        ),
         "labour": labour.cost,
         "permit": to_cents(terms.permit_fee or ZERO),
     }
@@ -66,7 +72,7 @@ def price_estimate(job: Job, take_off: TakeOff, plan: PurchasePlan) -> Price:
         *labour.findings,
         *price_findings(terms, lines, before_discount),
     )
-    reasons: tuple[Because, ...] = (*labour.because, *price_reasons(terms, lines, groups))
+    reasons: tuple[Because, ...] = (*labour.because, *price_reasons(terms, lines, groups, plan))
     return Price(
         currency=terms.currency,
         lines=lines,
@@ -81,6 +87,7 @@ def price_estimate(job: Job, take_off: TakeOff, plan: PurchasePlan) -> Price:
         optimal=plan.optimal,
         findings=findings,
         because=reasons,
+        deliveries=deliveries,
     )
 
 

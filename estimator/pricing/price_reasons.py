@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 from estimator.basis import Because, because
+from estimator.catalogue.records import PurchasePlan
 from estimator.job.records import Terms
 from estimator.money import HUNDRED, ZERO
 from estimator.pricing.records import GroupPrice, PriceLine
 
 
 def price_reasons(
-    terms: Terms, lines: Sequence[PriceLine], groups: Sequence[GroupPrice]
+    terms: Terms, lines: Sequence[PriceLine], groups: Sequence[GroupPrice], plan: PurchasePlan
 ) -> Iterator[Because]:
     """Reasons in the order in which a person would rebuild the total."""
     yield _materials(terms, groups[0])
@@ -19,6 +20,7 @@ def price_reasons(
             "thousand and rounded half up to four places.",
             "price_list",
         )
+    yield from _purchase(plan)
     if terms.overhead_percent:
         yield because(
             "Overhead is a percentage of the cost of materials and of labour.",
@@ -73,6 +75,30 @@ def _materials(terms: Terms, materials: GroupPrice) -> Because:
         "job_description",
         cost=materials.cost,
     )
+
+
+def _purchase(plan: PurchasePlan) -> Iterator[Because]:
+    if plan.terms and any(order.terms_fee for order in plan.orders):
+        fees = sum((order.delivery_fee for order in plan.orders), ZERO)
+        yield because(
+            "Delivery is what it takes to have the materials on the site, so it is part of their "
+            "cost: it bears overhead, profit and sales tax as they do. Where a state does not tax "
+            "delivery that is charged apart, take its tax off by hand.",
+            "own_convention",
+            delivery_fees=fees,
+        )
+    if plan.kits:
+        yield because(
+            "A kit is bought where it costs less than its parts by themselves; it is charged "
+            "whole, and what is left of it is not taken off.",
+            "own_convention",
+            kits=sum(kit.packs for kit in plan.kits),
+        )
+    if any(purchase.from_stock for purchase in plan.purchases):
+        yield because(
+            "What is at hand already is used where less has to be bought then, and costs nothing.",
+            "job_description",
+        )
 
 
 def _profit(terms: Terms) -> Iterator[Because]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.basis import Because
-from estimator.catalogue.records import MatchKind
+from estimator.catalogue.records import ServedBy
 from estimator.finding import Finding
 from estimator.job.records import Group
 from estimator.record import quick
@@ -15,7 +15,9 @@ from estimator.record import quick
 class PriceLine:
     """One printed line of materials.
 
-    part: position in the estimate's parts, from 0. unit_price: four places; None when
+    part: position in the estimate's parts, from 0; of a kit, that of the first part in it.
+    match: "stock" and "kit" for what is at hand or in a kit that stands on a line of its own,
+    which cost nothing more; else how the item was matched. unit_price: four places; None when
     unpriced. amount: rounded to the cent; None when unpriced. score, reasons: of a proposed
     match, as in the purchase.
     """
@@ -34,10 +36,24 @@ class PriceLine:
     unit_price: Decimal | None
     amount: Decimal | None
     price_basis: str
-    match: MatchKind
+    match: ServedBy
     cost_code: str
     score: Decimal | None = None
     reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """The delivery fee of one supplier, a cost of materials. goods: held against free_from.
+
+    fee: to the cent, as due. terms_fee: what is due below free_from (None: always).
+    """
+
+    supplier: str
+    goods: Decimal
+    fee: Decimal
+    terms_fee: Decimal
+    free_from: Decimal | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +79,7 @@ class GroupPrice:
 class Price:
     """The whole price. complete: False when any part is unpriced.
 
+    deliveries: of suppliers that ask a fee; they are in the cost of materials.
     profit_kind: "markup", "margin" or "none". total: the sum of net and sales_tax.
     labour_hours times labour_rate is the cost of labour.
     """
@@ -80,6 +97,7 @@ class Price:
     optimal: bool
     findings: tuple[Finding, ...]
     because: tuple[Because, ...]
+    deliveries: tuple[Delivery, ...] = ()
 
     @property
     def proposed(self) -> int:

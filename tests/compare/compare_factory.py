@@ -1,6 +1,6 @@
 """One invented job, small enough to be worked out by hand, and the ways to get it done."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -9,11 +9,11 @@ from typing import Any
 from estimator.basis import because
 from estimator.catalogue.records import Bought, Item, Purchase, PurchasePlan
 from estimator.compare.compare_ways import compare_ways
-from estimator.compare.inputs import Assess, Compared, Estimated
+from estimator.compare.inputs import Compared, CreditOf, Estimated
 from estimator.compare.records import Way
 from estimator.compare.tables import load_compare_tables
 from estimator.credits.facts import cost_lines
-from estimator.credits.records import CostLine, CreditAnswer, Outcome
+from estimator.credits.records import CostLine, CreditTotal
 from estimator.job.describe import describe_job
 from estimator.job.records import Job
 from estimator.money import ZERO, to_cents
@@ -124,47 +124,42 @@ def make_estimated(job: Job, taken: TakeOff | None = None) -> Estimated:
     return Estimated(job, taken, price_estimate(job, taken, make_plan(taken)))
 
 
-def make_answer(amount: Decimal, if_allowed: Decimal | None = None) -> CreditAnswer:
-    """What a programme says that gives so much."""
-    allowed = amount if if_allowed is None else if_allowed
-    return CreditAnswer(
-        programme="Invented", jurisdiction="US", tax_year=2025, status="eligible",
-        reason_codes=(), lines=(), base=ZERO, rate=ZERO, tentative=amount, amount=amount,
-        amount_if_uncertain=allowed, carryforward=None, form_lines=(), evidence=(),
-        questions=(), because=WHY, caution="", if_allowed=Outcome(ZERO, allowed, allowed, None),
-    )  # fmt: skip
+def money(sure: Decimal, if_allowed: Decimal | None = None) -> CreditTotal:
+    """What all programmes together give."""
+    allowed = sure if if_allowed is None else if_allowed
+    return CreditTotal(sure, allowed, allowed)
 
 
-def no_credit(job: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
-    return (make_answer(ZERO),)
+def no_credit(job: Job, costs: Sequence[CostLine]) -> CreditTotal:
+    return money(ZERO)
 
 
-def thirty_percent_of(*codes: str) -> Assess:
+def thirty_percent_of(*codes: str) -> CreditOf:
     """A programme that gives 30 % of the costs of some codes, and of the tax on them."""
 
-    def assess(job: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
+    def credit_of(job: Job, costs: Sequence[CostLine]) -> CreditTotal:
         base = sum((one.amount for one in costs if one.judged_as in codes), ZERO)
-        return (make_answer(to_cents(base * Decimal("0.3"))),)
+        return money(to_cents(base * Decimal("0.3")))
 
-    return assess
+    return credit_of
 
 
 def compare(
     job: Job | None = None,
     taken: TakeOff | None = None,
     *,
-    assess: Callable[..., tuple[CreditAnswer, ...]] = no_credit,
+    credit_of: CreditOf = no_credit,
     lifetime_kwh: str | None = "15000",
     hired: Estimated | None = None,
 ) -> dict[str, Way]:
     """The ways by name."""
     given = make_estimated(job or make_job(), taken)
     hired = hired or given
-    answers = assess(given.job, cost_lines(given.job, given.take_off, given.price))
+    credit = credit_of(given.job, cost_lines(given.job, given.take_off, given.price))
     ways = compare_ways(
         Compared(make_design(lifetime_kwh), given, hired),
-        answers,
-        assess,
+        credit,
+        credit_of,
         load_compare_tables(),
         load_take_off_tables(),
     )

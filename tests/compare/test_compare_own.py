@@ -9,16 +9,16 @@ from compare_factory import (
     TOOLS,
     compare,
     cost_of,
-    make_answer,
     make_estimated,
     make_job,
     make_take_off,
     make_task,
     make_tool,
+    money,
     thirty_percent_of,
 )
 
-from estimator.credits.records import CostLine, CreditAnswer
+from estimator.credits.records import CostLine, CreditTotal
 from estimator.job.records import Job
 from estimator.money import ZERO
 
@@ -71,11 +71,11 @@ def test_tool_prices_are_not_known_in_another_currency() -> None:
 def test_own_labour_is_in_no_cost_that_the_credit_rules_see() -> None:
     seen: list[tuple[str, set[str]]] = []
 
-    def assess(job: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
+    def credit_of(job: Job, costs: Sequence[CostLine]) -> CreditTotal:
         seen.append((job.labour.skill, {cost.judged_as for cost in costs}))
-        return (make_answer(ZERO),)
+        return money(ZERO)
 
-    compare(assess=assess)
+    compare(credit_of=credit_of)
 
     hired, own, cords = seen
     assert any(code.startswith("labour") for code in hired[1])
@@ -88,17 +88,17 @@ def test_own_labour_is_in_no_cost_that_the_credit_rules_see() -> None:
 def test_the_cost_lines_add_up_to_the_cash_cost() -> None:
     seen: list[Decimal] = []
 
-    def assess(job: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
+    def credit_of(job: Job, costs: Sequence[CostLine]) -> CreditTotal:
         seen.append(sum((cost.amount for cost in costs), ZERO))
-        return (make_answer(ZERO),)
+        return money(ZERO)
 
-    ways = compare(assess=assess)
+    ways = compare(credit_of=credit_of)
 
     assert seen == [ways["hire"].cash_cost, ways["own"].cash_cost, ways["cords_only"].cash_cost]
 
 
 def test_each_way_has_the_credit_of_its_own_costs() -> None:
-    ways = compare(assess=thirty_percent_of("battery_portable", "transfer_switch"))
+    ways = compare(credit_of=thirty_percent_of("battery_portable", "transfer_switch"))
 
     # 30 % of 2450 + 300 x 1.0725 = 2771.75; hiring pays more for the same switch.
     assert ways["own"].credit == Decimal("831.53")
@@ -109,7 +109,7 @@ def test_each_way_has_the_credit_of_its_own_costs() -> None:
 
 
 def test_the_credit_if_allowed_stands_beside_the_sure_one() -> None:
-    ways = compare(assess=lambda job, costs: (make_answer(ZERO, Decimal("500.00")),))
+    ways = compare(credit_of=lambda job, costs: money(ZERO, Decimal("500.00")))
 
     own = ways["own"]
     assert (own.credit, own.credit_if_allowed) == (ZERO, Decimal("500.00"))
@@ -117,33 +117,18 @@ def test_the_credit_if_allowed_stands_beside_the_sure_one() -> None:
     assert own.cost_after_credit_if_allowed == own.cash_cost - Decimal("500.00")
 
 
-def test_several_programmes_add_up() -> None:
-    both = (make_answer(Decimal("100.00")), make_answer(Decimal("25.50")))
+@pytest.mark.parametrize(
+    "told", [{"carryforward_in": "900.00"}, {"panel_upgrade": {"cost": "1500.00", "amps": 200}}]
+)
+def test_what_would_be_there_anyhow_is_told_to_be_in_no_way(told: dict[str, object]) -> None:
+    words = "are in no way"
 
-    ways = compare(assess=lambda job, costs: both)
+    with_it, without = compare(make_job(credit_claim=told)), compare()
 
-    assert {way.credit for way in ways.values()} == {Decimal("125.50")}
-
-
-def test_what_is_carried_in_or_claimed_for_a_panel_is_no_credit_of_a_way() -> None:
-    told = {
-        "credit_claim": {
-            "carryforward_in": "900.00",
-            "panel_upgrade": {"cost": "1500.00", "amps": 200},
-        }
-    }
-    claims: list[tuple[Decimal, Decimal]] = []
-
-    def assess(job: Job, costs: Sequence[CostLine]) -> tuple[CreditAnswer, ...]:
-        claim = job.credit_claim
-        claims.append((claim.carryforward_in, claim.panel_upgrade.cost))
-        return (make_answer(claim.carryforward_in),)
-
-    ways = compare(make_job(**told), assess=assess)
-
-    assert claims[0] == (Decimal("900.00"), Decimal("1500.00"))
-    assert claims[1:] == [(ZERO, ZERO)] * 3
-    assert {way.credit for way in ways.values()} == {ZERO}
+    for name, way in with_it.items():
+        assert any(words in reason.text for reason in way.because)
+        assert not any(words in reason.text for reason in without[name].because)
+        assert way.cash_cost == without[name].cash_cost
 
 
 def test_priced_by_use_own_work_still_pays_for_whole_packs() -> None:

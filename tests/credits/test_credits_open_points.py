@@ -1,12 +1,13 @@
 """Each uncertain point has both sides with their authorities, and both amounts."""
 
+import json
 import tomllib
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from credits_golden import EVERY_COST, INSTALLED, PORTABLE, on
+from credits_golden import CLAIMS, EVERY_COST, INSTALLED, PORTABLE, on, text_of
 from credits_samples import BATTERY, answer, cost
 from test_credits_rules_file import FORM_LINES, SOUND
 
@@ -231,3 +232,16 @@ def test_other_credits_get_one_line_where_they_matter(
 
     assert len(told) == len(words)
     assert all(word in text for word, text in zip(words, told, strict=True))
+
+
+@pytest.mark.parametrize("name", CLAIMS)
+def test_every_uncertain_answer_names_both_authorities_and_both_amounts(name: str) -> None:
+    for one in json.loads(text_of(name)):
+        points = one["open_points"]
+        assert points if one["status"] == "uncertain" else True
+        for point in points:
+            for field in ("code", "concerns", "for_text", "for_authority", "against_text",
+                          "against_authority", "settled_by", "supposing"):  # fmt: skip
+                assert point[field].strip()
+            assert 0 <= Decimal(point["amount_against"]) <= Decimal(point["amount_for"])
+            assert Decimal(point["amount_for"]) <= Decimal(one["amount_if_uncertain"])

@@ -86,9 +86,83 @@ def test_a_change_of_cap_alone_is_told() -> None:
     rows = table((one,), first=2023, last=2025)
 
     assert [row.programmes[1].change for row in rows] == [
-        "", "another cap holds, or something else comes off the base", "",
+        "", "another amount or cap holds; the credit goes from 500.00 to 700.00", "",
     ]  # fmt: skip
     assert [row.total for row in rows] == [3350, 3490, 3490]
+
+
+STEPS = (
+    '[[rate]]\nfrom = 2023-01-01\nvalue = "0.1"\n'
+    '[[cap]]\nfrom = 2023-01-01\nuntil = 2023-12-31\nvalue = "500"\n'
+    '[[cap]]\nfrom = 2024-01-01\nvalue = "700"\n'
+)
+
+
+def test_what_another_programme_takes_off_the_base_is_told_with_both_bases() -> None:
+    rows = table((programme(STEPS),), first=2023, last=2025)
+
+    # 10000 less 500, then less 700, at 30 %.
+    assert [row.programmes[0].amount for row in rows] == [2850, 2790, 2790]
+    assert [row.programmes[0].change for row in rows] == [
+        "",
+        "another sum comes off the costs; the base goes from 9,500.00 to 9,300.00",
+        "",
+    ]
+
+
+def test_while_a_claim_is_open_the_allowed_reading_tells_what_changes() -> None:
+    rows = table((programme(STEPS),), first=2023, last=2024, permanently_wired=None)
+
+    assert rows[1].programmes[0].status == "uncertain"
+    assert rows[1].programmes[0].change == (
+        "another sum comes off the costs; the base goes from 9,500.00 to 9,300.00"
+    )
+
+
+def test_an_open_programme_moves_only_the_sure_part_of_a_sure_claim() -> None:
+    open_one = programme(STEPS, funding_limited=True)
+
+    rows = table((open_one,), first=2023, last=2024)
+
+    assert [row.programmes[0].amount_if_uncertain for row in rows] == [3000, 3000]
+    assert rows[1].programmes[0].change == (
+        "another sum comes off the costs; the base goes from 9,500.00 to 9,300.00"
+    )
+
+
+def test_what_the_tax_leaves_after_the_panel_is_told() -> None:
+    panel = {"panel_cost": Decimal(2000), "panel_amps": 200, "panel_enables": ("heat_pump",)}
+    told = {"other_improvement_credits": Decimal(0)}
+
+    rows = table(told=told, first=2025, last=2026, tax_limit=Decimal(1000), **panel)
+
+    # The panel takes its 600 first, so the battery can use 400; in 2026 neither is given.
+    assert [one.amount for one in rows[0].programmes] == [400, 600]
+    assert (rows[0].total, rows[1].total) == (1000, 0)
+
+
+def test_what_a_panel_takes_of_the_tax_is_told_for_property_that_goes_on() -> None:
+    panel = {"panel_cost": Decimal(2000), "panel_amps": 200, "panel_enables": ("heat_pump",)}
+    solar = cost("other_clean_energy", "10000.00")
+    told = facts(supply_kind="none", tax_limit=Decimal(1000), **panel)
+    others = {"other_improvement_credits": Decimal(0)}
+
+    rows = credits_by_year(told, (solar,), RULES, TODAY, (), others, first=2022, last=2023)
+
+    assert [row.programmes[0].amount for row in rows] == [1000, 400]
+    assert rows[1].programmes[0].change == (
+        "the tax leaves another sum for it; what can be used goes from 1,000.00 to 400.00"
+    )
+
+
+def test_together_one_programme_that_pays_lowers_the_other() -> None:
+    open_one = programme(funding_limited=True)
+
+    (row,) = table((open_one,), first=2024, last=2024)
+
+    # Each by itself at most 3000 and 1000; both together 30 % of 9000, and 1000.
+    assert [one.amount_if_uncertain for one in row.programmes] == [3000, 1000]
+    assert (row.total, row.total_if_uncertain) == (2700, 3700)
 
 
 def test_years_that_were_not_checked_are_marked_by_the_rules_of_each_programme() -> None:

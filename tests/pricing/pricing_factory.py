@@ -29,6 +29,8 @@ NO_RATE: dict[str, Any] = {
     "burden_percent": Decimal(0),
     "skill": "contractor",
 }
+# Canadian: the bands of usual prices, which round sums would leave, are in US dollars.
+CURRENCY = "CAD"
 PLAIN_TERMS: dict[str, Any] = {
     "markup_percent": None,
     "margin_percent": None,
@@ -40,6 +42,7 @@ PLAIN_TERMS: dict[str, Any] = {
     "discount": Decimal(0),
     "deposit_percent": Decimal(0),
     "price_by": "purchase",
+    "currency": CURRENCY,
 }
 
 
@@ -99,7 +102,7 @@ def item_for(part: Part, unit_price: str, pack: str = "1", number: str = "A") ->
         unit_price=Decimal(unit_price),
         printed_price=Decimal(unit_price),
         price_basis="foot" if part.unit == "ft" else "each",
-        currency="USD",
+        currency=CURRENCY,
         row=2,
     )
 
@@ -110,7 +113,7 @@ def price(
     """The price of parts and hours, from items."""
     task = LabourTask("L", "work", Decimal(1), "job", *(Decimal(hours),) * 3, ())
     prices = PriceList("list.csv", "Invented Supply", "0" * 64, tuple(items), len(items), (), 0)
-    plan = plan_purchase(parts, index_items([prices], "USD"))
+    plan = plan_purchase(parts, index_items([prices], CURRENCY))
     return price_estimate(of, TakeOff(tuple(parts), (task,), ()), plan)
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pricing_factory import bushing, group, item_for, job, price, wire
 
-from estimator.catalogue.records import Bought, Purchase
+from estimator.catalogue.records import Bought, Purchase, PurchasePlan
 from estimator.pricing.material_lines import material_lines
 from estimator.published.sources import load_sources
 
@@ -52,7 +52,9 @@ def test_what_is_left_over_lies_in_the_largest_pack() -> None:
     large, small = item_for(part, "0.09", "60", "LARGE"), item_for(part, "0.10", "40", "SMALL")
     bought = (Bought(large, 1, Decimal(60)), Bought(small, 1, Decimal(40)))
 
-    lines = material_lines([Purchase(part, "exact", bought, Decimal(5), True)], "use")
+    plan = PurchasePlan((Purchase(part, "exact", bought, Decimal(5), True),), True)
+
+    lines = material_lines(plan, "use")
 
     assert [(line.quantity_needed, line.leftover) for line in lines] == [(55, 5), (40, 0)]
     assert [line.amount for line in lines] == [Decimal("4.95"), Decimal("4.00")]
