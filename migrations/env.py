@@ -1,11 +1,18 @@
-"""Run migrations against the database named by ESTIMATOR_DATABASE_URL or by ``-x url=``."""
+"""Run migrations in the connection that the program gives, or in the database of the settings.
+
+On the command line: ``alembic -x url=sqlite:///estimator.sqlite upgrade head``, or the URL in
+ESTIMATOR_DATABASE_URL.
+"""
 
 import os
 
 from alembic import context
-from sqlalchemy import create_engine, pool
+from sqlalchemy import Connection
 
-from estimator.store.metadata import metadata
+from estimator.store.column_types import Moment, Money, PackedText
+from estimator.store.database import open_database
+from estimator.store.migrate import migrating
+from estimator.store.tables import metadata
 
 
 def database_url() -> str:
@@ -19,21 +26,40 @@ def database_url() -> str:
     return url
 
 
-def run() -> None:
+def plain_type(kind: str, item: object, autogen_context: object) -> str | bool:
+    """How a type of ours is written in a migration: plainly, for types of ours may change."""
+    if kind != "type":
+        return False
+    if isinstance(item, Money):
+        return f'sa.Numeric(18, {item.places}).with_variant(sa.BigInteger(), "sqlite")'
+    if isinstance(item, Moment):
+        return "sa.DateTime(timezone=True)"
+    if isinstance(item, PackedText):
+        return "sa.LargeBinary()"
+    return False
+
+
+def run(connection: Connection) -> None:
     """Apply the migrations; batch mode because SQLite cannot alter a column in place."""
-    engine = create_engine(database_url(), poolclass=pool.NullPool)
-    with engine.connect() as connection:
-        context.configure(
-            connection=connection,
-            target_metadata=metadata,
-            render_as_batch=connection.dialect.name == "sqlite",
-            compare_type=True,
-        )
-        with context.begin_transaction():
-            context.run_migrations()
-    engine.dispose()
+    context.configure(
+        connection=connection,
+        target_metadata=metadata,
+        render_as_batch=True,
+        render_item=plain_type,
+        compare_type=True,
+        transactional_ddl=True,
+    )
+    with context.begin_transaction():
+        context.run_migrations()
 
 
 if context.is_offline_mode():
     raise SystemExit("Only online migrations are supported.")
-run()
+given = context.config.attributes.get("connection")
+if given is not None:
+    run(given)
+else:
+    database = open_database(database_url())
+    with migrating(database) as opened:
+        run(opened)
+    database.close()

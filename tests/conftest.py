@@ -4,9 +4,19 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from store.databases import (
+    database,
+    other,
+    postgres,
+    postgres_template,
+    scope,
+    sqlite_template,
+)
 
 from estimator import usecases
 from estimator.usecases import Catalogue
+
+__all__ = ["database", "other", "postgres", "postgres_template", "scope", "sqlite_template"]
 
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "catalog_samples"

@@ -1,1 +1,4 @@
-"""Immutable quote revisions and the difference between two. Not built yet."""
+"""Quotes: what a revision holds, its states, its number, and what differs between two.
+
+Pure: dates and texts come in, records come out. ``store`` keeps them.
+"""

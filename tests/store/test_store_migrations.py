@@ -1,9 +1,14 @@
-"""The migration set-up runs on an empty database and finds nothing left to migrate."""
+"""Migrations run on an empty database of each kind and leave nothing to migrate."""
 
 import os
 import subprocess
 import sys
 from pathlib import Path
+
+from store.databases import empty_postgres
+
+from estimator.store.database import Database
+from estimator.store.migrate import differences, schema_state
 
 ROOT = Path(__file__).parents[2]
 
@@ -26,6 +31,20 @@ def test_an_empty_database_migrates_and_matches_the_models(tmp_path: Path) -> No
 
     assert upgraded.returncode == 0, upgraded.stderr
     assert checked.returncode == 0, checked.stderr
+
+
+def test_an_empty_postgresql_database_migrates_and_matches_the_models(postgres: str) -> None:
+    with empty_postgres(postgres) as url:
+        upgraded = alembic("upgrade", "head", url=url)
+        checked = alembic("check", url=url)
+
+    assert upgraded.returncode == 0, upgraded.stderr
+    assert checked.returncode == 0, checked.stderr
+
+
+def test_the_program_itself_migrates_and_matches_the_models(database: Database) -> None:
+    assert schema_state(database).up_to_date
+    assert differences(database) == []
 
 
 def test_migrating_without_a_database_named_says_what_to_do() -> None:

@@ -1,0 +1,47 @@
+"""Counters of tries that all processes and hosts share; each begins anew when its time is up."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import case, delete
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.orm import Session
+
+from estimator.store.tables.rates import RateCounterRow
+
+
+def count(session: Session, key: str, amount: int, last_s: int, at: datetime) -> int:
+    """Count tries; how many there were since the counter began. last_s: how long it lasts."""
+    on_sqlite = session.get_bind().dialect.name == "sqlite"
+    insert: Any = (sqlite if on_sqlite else postgresql).insert(RateCounterRow)
+    ends_at = at + timedelta(seconds=last_s)
+    over = RateCounterRow.ends_at <= at
+    statement = (
+        insert.values(key=key, hits=amount, ends_at=ends_at)
+        .on_conflict_do_update(
+            index_elements=["key"],
+            set_={
+                "hits": case((over, amount), else_=RateCounterRow.hits + amount),
+                "ends_at": case((over, ends_at), else_=RateCounterRow.ends_at),
+            },
+        )
+        .returning(RateCounterRow.hits)
+    )
+    hits: int = session.execute(statement).scalar_one()
+    return hits
+
+
+def find_counter(session: Session, key: str, at: datetime) -> RateCounterRow | None:
+    """A counter that still runs; None for none."""
+    row = session.get(RateCounterRow, key)
+    return row if row is not None and row.ends_at > at else None
+
+
+def forget_counter(session: Session, key: str) -> None:
+    """Begin a counter anew."""
+    session.execute(delete(RateCounterRow).where(RateCounterRow.key == key))
+
+
+def forget_old_counters(session: Session, at: datetime) -> None:
+    """Remove the counters whose time is up."""
+    session.execute(delete(RateCounterRow).where(RateCounterRow.ends_at <= at))
