@@ -13,6 +13,7 @@ import click
 from estimator import __version__, usecases
 from estimator.catalogue_commands import catalogue
 from estimator.config import Config
+from estimator.db_commands import config, db
 from estimator.documents.credit_memo import CreditMemo, credit_memo
 from estimator.documents.credit_memo_json import memo_document
 from estimator.documents.credit_memo_text import memo_text
@@ -147,6 +148,8 @@ def serve(port: int) -> None:
 
 
 main.add_command(catalogue)
+main.add_command(config)
+main.add_command(db)
 
 
 @dataclass(frozen=True, slots=True)

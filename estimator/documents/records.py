@@ -6,7 +6,7 @@ from datetime import date
 from estimator.catalogue.records import PriceList, PurchasePlan
 from estimator.compare.records import Way
 from estimator.credits.programme_facts import Told
-from estimator.credits.records import CreditAnswer
+from estimator.credits.records import NO_CREDIT, CreditAnswer, CreditTotal
 from estimator.credits.year_table import CreditYear
 from estimator.finding import Assumption, Finding
 from estimator.job.records import Job
@@ -19,7 +19,8 @@ from estimator.takeoff.records import TakeOff
 class FullEstimate:
     """One job from description to comparison. findings: of all steps, errors first.
 
-    credits_by_year: only where the table of years was asked for. programme_facts: what was
+    credit_total: of all programmes together, each reading taken at once. credits_by_year: only
+    where the table of years was asked for. programme_facts: what was
     told to programmes of one's own.
     """
 
@@ -34,5 +35,6 @@ class FullEstimate:
     credits: tuple[CreditAnswer, ...]
     price_lists: tuple[PriceList, ...]
     ways: tuple[Way, ...] = ()
+    credit_total: CreditTotal = NO_CREDIT
     credits_by_year: tuple[CreditYear, ...] = ()
     programme_facts: tuple[tuple[str, Told], ...] = ()

@@ -13,13 +13,14 @@ from estimator.basis import Because
 from estimator.credits.records import CreditAnswer, Outcome
 from estimator.documents.cautions import cautions_for
 from estimator.documents.comparison_json import way_document
-from estimator.documents.credit_json import open_point_document, year_document
+from estimator.documents.credit_json import open_point_document, total_document, year_document
+from estimator.documents.purchase_json import plan_document
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding
 from estimator.money import ZERO
 from estimator.pricing.records import Price
 from estimator.published.sources import load_sources
-from estimator.sizing.records import CordDesign, LoadStudy, PullBox, RunDesign
+from estimator.sizing.records import CordDesign, LoadStudy, PullBox, RunDesign, SurgeProtector
 from estimator.takeoff.why import asked_for
 from estimator.units import plain
 
@@ -33,8 +34,9 @@ def result_document(estimate: FullEstimate) -> Json:
         "computed_on": estimate.computed_on.isoformat(),
         "job_name": estimate.job.name,
         "estimate": _estimate(estimate, used),
-        "price": _price(estimate.price, used),
+        "price": _price(estimate, used),
         "credits": [_credit(answer, used) for answer in estimate.credits],
+        "credit_total": total_document(estimate.credit_total),
         "comparison": [
             way_document(way, partial(_because, used=used), used) for way in estimate.ways
         ],
@@ -156,6 +158,7 @@ def _estimate(estimate: FullEstimate, used: set[str]) -> Json:
             "because": _because(design.transfer.because, used),
         },
         "cord": _cord(design.cord, used),
+        "surge_protector": _surge_protector(design.surge_protector, used),
         "circuits": [
             {
                 "name": circuit.name,
@@ -227,6 +230,17 @@ def _load_study(study: LoadStudy, used: set[str]) -> Json:
     }
 
 
+def _surge_protector(protector: SurgeProtector | None, used: set[str]) -> Json | None:
+    if protector is None:
+        return None
+    return {
+        "at": protector.at,
+        "kinds": list(protector.kinds),
+        "discharge_ka": _maybe(protector.discharge_ka),
+        "because": _because(protector.because, used),
+    }
+
+
 def _cord(cord: CordDesign, used: set[str]) -> Json:
     return {
         "plug": cord.plug,
@@ -235,6 +249,8 @@ def _cord(cord: CordDesign, used: set[str]) -> Json:
         "conductor_size": cord.conductor_size,
         "conductors": cord.conductors,
         "ampacity_a": plain(cord.ampacity_a),
+        "ambient_c": plain(cord.ambient_c),
+        "heat_ampacity_a": plain(cord.heat_ampacity_a),
         "enough_without_drop": cord.enough_without_drop,
         "voltage_drop_percent": plain(cord.voltage_drop_percent),
         "voltage_drop_at_load_percent": plain(cord.voltage_drop_at_load_percent),
@@ -290,7 +306,8 @@ def _pull_box(box: PullBox, used: set[str]) -> Json:
     }
 
 
-def _price(price: Price, used: set[str]) -> Json:
+def _price(estimate: FullEstimate, used: set[str]) -> Json:
+    price = estimate.price
     return {
         "currency": price.currency,
         "lines": [
@@ -315,7 +332,10 @@ def _price(price: Price, used: set[str]) -> Json:
             }
             for line in price.lines
         ],
-        "purchase_plan": {"optimal": price.optimal, "suppliers": _suppliers(price)},
+        "deliveries": [
+            {"supplier": each.supplier, "fee": str(each.fee)} for each in price.deliveries
+        ],
+        "purchase_plan": plan_document(estimate.purchase, price),
         "groups": [
             {
                 "group": group.group,
@@ -340,19 +360,6 @@ def _price(price: Price, used: set[str]) -> Json:
         "proposed": price.proposed,
         "because": _because(price.because, used),
     }
-
-
-def _suppliers(price: Price) -> list[Json]:
-    amounts: dict[str, Decimal] = {}
-    counts: dict[str, int] = {}
-    for line in price.lines:
-        if line.amount is not None:
-            amounts[line.supplier] = amounts.get(line.supplier, ZERO) + line.amount
-            counts[line.supplier] = counts.get(line.supplier, 0) + 1
-    return [
-        {"supplier": supplier, "lines": counts[supplier], "amount": str(amounts[supplier])}
-        for supplier in sorted(amounts)
-    ]
 
 
 def _totals(price: Price) -> Json:

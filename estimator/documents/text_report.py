@@ -5,11 +5,15 @@ from decimal import Decimal
 from estimator.documents.cautions import cautions_for
 from estimator.documents.comparison_text import comparison_lines
 from estimator.documents.credit_text import year_lines
+from estimator.documents.credit_years import TOGETHER_IS
 from estimator.documents.records import FullEstimate
 from estimator.money import ZERO
 from estimator.pricing.records import Price, PriceLine
 from estimator.sizing.records import RunDesign
 from estimator.units import plain
+
+# Instead of a unit price.
+_SERVED = {"unpriced": "unpriced", "stock": "from stock", "kit": "in the kit"}
 
 
 def text_report(estimate: FullEstimate) -> str:
@@ -18,6 +22,7 @@ def text_report(estimate: FullEstimate) -> str:
         [estimate.job.name, "=" * len(estimate.job.name)],
         _design(estimate),
         _parts(estimate),
+        _purchase(estimate),
         _labour(estimate),
         _totals(estimate.price),
         _credits(estimate),
@@ -73,18 +78,51 @@ def _parts(estimate: FullEstimate) -> list[str]:
         again = line.part in first_of
         first_of.add(line.part)
         lines.append(_part_line(line, again))
+    for each in estimate.price.deliveries:
+        text = f"delivery by {each.supplier}"
+        lines.append(f"{'':10} {'':2} {text[:62]:62} {'':>9} {'':>11} {each.fee:>10,.2f}")
     return lines
 
 
 def _part_line(line: PriceLine, again: bool) -> str:
     needed = "" if again else plain(line.quantity_needed)
     unit = "" if again else line.unit
-    description = "  and" if again else line.description
+    description = "  and" if again and line.match not in _SERVED else line.description
     bought = plain(line.quantity_bought) if line.amount is not None else "-"
-    price = "unpriced" if line.unit_price is None else f"{line.unit_price:,.4f}"
+    price = _SERVED.get(line.match, "")
+    if line.unit_price is not None:
+        price = f"{line.unit_price:,.4f}"
     amount = "unpriced" if line.amount is None else f"{line.amount:,.2f}"
     mark = "  proposed, to be confirmed" if line.match == "proposed" else ""
     return f"{needed:>10} {unit:2} {description[:62]:62} {bought:>9} {price:>11} {amount:>10}{mark}"
+
+
+def _purchase(estimate: FullEstimate) -> list[str]:
+    """What is ordered where, when suppliers have terms; else the parts say it all."""
+    plan, currency = estimate.purchase, estimate.price.currency
+    if not (plan.terms or plan.kits):
+        return []
+    lines = _heading("Purchase by supplier")
+    for order in plan.orders:
+        text = f"{order.supplier}: {order.lines} lines, goods {order.goods:,.2f}"
+        if order.minimum_order:
+            text += f" (minimum order {order.minimum_order:,.2f})"
+        text += f", delivery {order.delivery_fee:,.2f}"
+        if order.free_delivery_from is not None and order.terms_fee:
+            text += f" (free from {order.free_delivery_from:,.2f})"
+        lines.append(f"{text} {currency}")
+    for kit in plan.kits:
+        held = "; ".join(
+            f"{plain(taken)} of {estimate.take_off.parts[place].description}"
+            + (f", {plain(left)} left over" if left else "")
+            for place, taken, left in kit.serves
+        )
+        lines.append(f"Kit {kit.item.number}, {kit.packs} x {kit.item.description}: {held}")
+    if plan.optimal:
+        lines.append("Proven the least money on these terms.")
+    else:
+        lines.append(f"No purchase is cheaper by more than {plan.gap:,.2f} {currency}.")
+    return lines
 
 
 def _labour(estimate: FullEstimate) -> list[str]:
@@ -136,6 +174,8 @@ def _credits(estimate: FullEstimate) -> list[str]:
     lines: list[str] = []
     for answer in estimate.credits:
         year = answer.tax_year or "year not known"
+        if lines:
+            lines.append("")
         lines += _heading(f"Tax credit: {answer.programme} ({year})")
         lines.append(
             f"{answer.status.replace('_', ' ')}: sure {answer.amount:,.2f}; if the claim is "
@@ -145,6 +185,13 @@ def _credits(estimate: FullEstimate) -> list[str]:
         lines += [f"- {reason.text}" for reason in answer.because]
         lines += [f"? {question}" for question in answer.questions]
         lines.append(answer.caution)
+    if len(estimate.credits) > 1:
+        total = estimate.credit_total
+        lines += ["", *_heading("All credits together"), TOGETHER_IS]
+        lines.append(
+            f"sure {total.sure:,.2f}; if the claims are allowed {total.if_allowed:,.2f}; with "
+            f"every open cost too {total.if_everything:,.2f} {estimate.price.currency}"
+        )
     return lines
 
 

@@ -21,6 +21,7 @@ from estimator.documents.workbook_sheets import (
     labour,
     parts,
     price,
+    purchase,
     reasons,
     summary,
 )
@@ -29,8 +30,8 @@ from estimator.documents.workbook_styles import add_styles
 
 _CREATOR = "House-backup estimator"
 _SHEETS = (
-    summary, design, parts, labour, price, credit, comparison, charts, findings, assumptions,
-    reasons, cautions_sheet,
+    summary, design, parts, purchase, labour, price, credit, comparison, charts, findings,
+    assumptions, reasons, cautions_sheet,
 )  # fmt: skip
 
 
@@ -47,6 +48,7 @@ def write_workbook(estimate: FullEstimate, title: str = "House backup estimate")
     pages = {sheet.TITLE: Page(workbook, sheet.TITLE, sheet.WIDTHS, values) for sheet in _SHEETS}
     design.write_design(pages[design.TITLE], estimate)
     parts_cells = parts.write_parts(pages[parts.TITLE], estimate)
+    purchase.write_purchase(pages[purchase.TITLE], estimate, parts_cells)
     labour_cells = labour.write_labour(pages[labour.TITLE], estimate)
     price_cells = price.write_price(pages[price.TITLE], estimate, parts_cells, labour_cells)
     credit_cells = credit.write_credit(pages[credit.TITLE], estimate)

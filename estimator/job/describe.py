@@ -24,7 +24,6 @@ from estimator.job.fill_terms import (
     fill_terms,
 )
 from estimator.job.filling import Filling
-from estimator.job.not_built import not_built_yet
 from estimator.job.records import Job
 from estimator.job.schema import check_job
 
@@ -47,8 +46,7 @@ def describe_job(document: object, today: date) -> JobDescription:
     told = check_job(document)
     assumptions: list[Assumption] = []
     job = _complete(told, today, assumptions)
-    findings = (*_rate_before_wage(told), *not_built_yet(told))
-    return JobDescription(job, tuple(assumptions), findings)
+    return JobDescription(job, tuple(assumptions), tuple(_rate_before_wage(told)))
 
 
 def _complete(told: Mapping[str, Any], today: date, assumptions: list[Assumption]) -> Job:
@@ -102,7 +100,15 @@ def _complete(told: Mapping[str, Any], today: date, assumptions: list[Assumption
         labour=labour,
         terms=terms,
         credit_claim=claim,
-        comparison=fill_comparison(part("comparison")),
+        comparison=fill_comparison(
+            part("comparison"),
+            Filling(
+                told.get("comparison", {}).get("loan", {}),
+                "/comparison/loan",
+                "/comparison/loan",
+                assumptions,
+            ),
+        ),
         stock=fill_stock(whole.constant("stock")),
     )
 

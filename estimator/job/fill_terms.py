@@ -11,6 +11,7 @@ from estimator.job.records import (
     CreditClaim,
     LabourTerms,
     LoadCentre,
+    Loan,
     PanelUpgrade,
     StockItem,
     Supply,
@@ -60,6 +61,7 @@ def fill_terms(terms: Filling, today: date) -> Terms:
         valid_days=terms.constant("valid_days"),
         price_by=terms.constant("price_by"),
         quoted_on=terms.derived("quoted_on", today, "the day on which this was computed"),
+        most_suppliers=terms.constant("most_suppliers"),
     )
 
 
@@ -104,13 +106,20 @@ def fill_credit_claim(
     )
 
 
-def fill_comparison(comparison: Filling) -> ComparisonTerms:
+def fill_comparison(comparison: Filling, loan: Filling) -> ComparisonTerms:
     """Terms of the comparison, complete."""
     return ComparisonTerms(
         own_hour_value=comparison.constant("own_hour_value"),
         own_speed_factor=comparison.constant("own_speed_factor"),
         tools_owned=comparison.constant("tools_owned"),
         hire_quotes=comparison.constant("hire_quotes"),
+        loan=Loan(
+            amount=loan.constant("amount"),
+            annual_rate_percent=loan.constant("annual_rate_percent"),
+            months=loan.constant("months"),
+        ),
+        outage_hours_per_year=comparison.constant("outage_hours_per_year"),
+        years_of_use=comparison.constant("years_of_use"),
     )
 
 

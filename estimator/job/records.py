@@ -194,7 +194,10 @@ class LabourTerms:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """Terms of the quote. At most one of markup_percent and margin_percent is set."""
+    """Terms of the quote. At most one of markup_percent and margin_percent is set.
+
+    most_suppliers: how many suppliers may be bought from; None: any number.
+    """
 
     currency: str
     markup_percent: Decimal | None
@@ -209,6 +212,7 @@ class Terms:
     valid_days: int
     price_by: Literal["purchase", "use"]
     quoted_on: date
+    most_suppliers: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,13 +247,35 @@ class CreditClaim:
 
 
 @dataclass(frozen=True, slots=True)
+class Loan:
+    """Money borrowed for the job, paid back in equal monthly payments.
+
+    amount: the most that is borrowed, 0 for no loan. annual_rate_percent: twelve times the
+    rate of a month.
+    """
+
+    amount: Decimal
+    annual_rate_percent: Decimal | None
+    months: int | None
+
+
+NO_LOAN = Loan(Decimal("0.00"), None, None)
+
+
+@quick
+@dataclass(frozen=True, slots=True)
 class ComparisonTerms:
-    """What the homeowner's own work is worth, and quotes of others to set beside ours."""
+    """What the homeowner's own work is worth, quotes of others to set beside ours, what a loan
+    costs, and the outages to spread the cost over: hours of a year [h], years of use.
+    """
 
     own_hour_value: Decimal | None
     own_speed_factor: Decimal
     tools_owned: tuple[str, ...]
     hire_quotes: tuple[Decimal, ...]
+    loan: Loan = NO_LOAN
+    outage_hours_per_year: Decimal | None = None
+    years_of_use: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

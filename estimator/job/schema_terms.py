@@ -80,6 +80,11 @@ class TermsSchema(Told):
         metadata=about("whole packs bought, or only what is used", "purchase"),
     )
     quoted_on = Day(metadata=about("day of the quote", "2025-10-01"))
+    most_suppliers = Whole(
+        allow_none=True,
+        validate=Within(1, 50),
+        metadata=about("suppliers to buy from at most", 2),
+    )
 
 
 class PanelUpgradeSchema(Told):
@@ -133,8 +138,24 @@ class CreditClaimSchema(Told):
     )
 
 
+class LoanSchema(Told):
+    """Money borrowed for the job."""
+
+    amount = DecimalText(
+        places=2, validate=MONEY, metadata=about("the most that is borrowed", "3000.00")
+    )
+    annual_rate_percent = DecimalText(
+        allow_none=True, validate=PERCENT, metadata=about("its rate a year [%]", 8.9)
+    )
+    months = Whole(
+        allow_none=True,
+        validate=Within(1, 480),
+        metadata=about("equal monthly payments until it is paid back", 36),
+    )
+
+
 class ComparisonSchema(Told):
-    """What own work is worth, and quotes of others to set beside ours."""
+    """What own work is worth, quotes of others, a loan, and the outages to count on."""
 
     own_hour_value = DecimalText(
         allow_none=True, validate=RATE, metadata=about("worth of one own hour", "20.00")
@@ -153,4 +174,15 @@ class ComparisonSchema(Told):
         DecimalText(places=2, validate=MONEY),
         size=Size(0, 50, "quotes"),
         metadata=about("totals quoted by others", ["3100.00"]),
+    )
+    loan = Part(LoanSchema, metadata={"description": "money borrowed for the job"})
+    outage_hours_per_year = DecimalText(
+        allow_none=True,
+        validate=Within(0, 8784, "h", above=True),
+        metadata=about("hours of a year in which the grid fails [h]", 12),
+    )
+    years_of_use = Whole(
+        allow_none=True,
+        validate=Within(1, 50, "years"),
+        metadata=about("years over which the cost is spread", 10),
     )

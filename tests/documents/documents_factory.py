@@ -316,6 +316,8 @@ def make_design(job: Job) -> Design:
             conductor_size="10 AWG",
             conductors=4,
             ampacity_a=Decimal(30),
+            ambient_c=Decimal(30),
+            heat_ampacity_a=Decimal(30),
             enough_without_drop="10 AWG",
             voltage_drop_percent=Decimal("0.7"),
             voltage_drop_at_load_percent=Decimal("0.4"),

@@ -15,6 +15,7 @@ from estimator.documents.result_json import result_document
 from estimator.documents.text_report import text_report
 from estimator.documents.workbook import write_workbook
 from estimator.job.read import read_job_document
+from estimator.money import to_cents
 from estimator.usecases import Catalogue
 
 NAMES = ["own", "hire", "cords_only"]
@@ -71,9 +72,21 @@ def test_the_report_sets_the_ways_side_by_side(full: FullEstimate) -> None:
     assert "Ways to get it done" in text
     own = full.ways[0]
     assert f"{own.cash_cost:,.2f}" in text
-    assert f"an own hour is worth {own.break_even_hour_value:,.2f}" in text
-    assert "a quote of 3,100.00 stands beside" in text
-    assert "only cords: left out: Furnace blower: by its name (furnace)" in text
+    rows = {line[:52].strip(): line[52:].split() for line in text.splitlines()}
+    assert rows["USD"] == ["Do", "it", "oneself", "Hire", "Only", "cords"]
+    assert rows["Cash cost"] == [f"{way.cash_cost:,.2f}" for way in full.ways]
+    assert rows["Whole cost: likely"] == [f"{way.likely:,.2f}" for way in full.ways]
+    assert rows["Credit if the claims are allowed"] == [
+        f"{way.credit_if_allowed:,.2f}" for way in full.ways
+    ]
+    assert rows["Worth of an own hour at which hiring costs the same"] == [
+        f"{own.break_even_hour_value:,.2f}"
+    ]
+    assert "- a quote of 3,100.00 stands beside" in text
+    assert "- leaves out: Furnace blower: by its name (furnace)" in text
+    # Nothing is borrowed and no outage is told: no rows of blanks.
+    assert "Interest of the loan" not in rows
+    assert "Cost of each hour of outage" not in rows
 
 
 def test_the_report_says_when_own_hours_are_not_valued(catalogue: Catalogue) -> None:
@@ -92,6 +105,58 @@ def test_the_workbook_shows_each_way_in_a_column(full: FullEstimate) -> None:
     )
     texts = {str(cell.value) for row in sheet.iter_rows() for cell in row}
     assert "fish tape" in texts
+
+
+def test_a_loan_and_the_hours_of_outage_stand_on_every_document(catalogue: Catalogue) -> None:
+    told = estimate(
+        catalogue,
+        loan={"amount": "3000.00", "annual_rate_percent": "8.9", "months": 36},
+        outage_hours_per_year=10,
+        years_of_use=8,
+        hire_quotes=["3100.00"],
+    )
+    # 3000 at 8.9 % a year: 36 payments of 95.2596 less 3000.
+    interest = "429.35"
+
+    own, hire, _ = result_document(told)["comparison"]
+    sheet = load_workbook(io.BytesIO(write_workbook(told)), data_only=True)["Comparison"]
+    rows = {row[0].value: [cell.value for cell in row[1:4]] for row in sheet.iter_rows()}
+    text = {line[:52].strip(): line[52:].split() for line in text_report(told).splitlines()}
+
+    (loan,) = [cost for cost in own["costs"] if cost["what"] == "loan"]
+    assert loan["amount"] == interest
+    assert hire["hire_quotes"][0]["interest"] == interest
+    assert rows["Interest of the loan"][0] == float(interest)
+    assert text["Interest of the loan"][0] == interest
+    hours = to_cents(Decimal(own["cost_after_credit"]) / 80)
+    assert own["cost_per_outage_hour"] == str(hours)
+    assert rows["Cost of each hour of outage"][0] == float(hours)
+    assert text["Cost of each hour of outage"][0] == f"{hours:,.2f}"
+
+
+def test_a_panel_takes_its_part_of_the_tax_before_the_credit_of_a_way(catalogue: Catalogue) -> None:
+    path = SAMPLES / "jobs" / "six_circuit_block.yaml"
+    document = read_job_document(path.read_bytes(), path.name)
+    assert isinstance(document, dict)
+    claim = {
+        **document["credit_claim"],
+        "permanently_wired": True,
+        "tax_before_credit": "900.00",
+        "panel_upgrade": {"cost": "1500.00", "amps": 200, "enables": ["heat_pump"]},
+    }
+    facts = [("other_improvement_credits", "0")]
+
+    told = usecases.estimate_job(
+        {**document, "credit_claim": claim}, catalogue, today=SAMPLE_DAY, programme_facts=facts
+    )
+
+    own, hire, cords = told.ways
+    assert [one.amount for one in told.credits] == [450, 450]
+    assert told.credit_total.sure == 900
+    assert (own.credit, hire.credit) == (450, 450)
+    # Only plugged in, the unit is no sure claim.
+    assert cords.credit == 0
+    assert cords.credit_if_allowed == 450
 
 
 def test_an_estimate_without_ways_says_so_in_the_workbook_and_nothing_in_the_report() -> None:

@@ -55,8 +55,8 @@ def test_has_a_sheet_for_each_concern_the_summary_first() -> None:
     workbook = _open(write_workbook(make_estimate()))
 
     assert workbook.sheetnames == [
-        "Summary", "Design", "Parts", "Labour", "Price", "Credit", "Comparison", "Charts",
-        "Findings", "Assumptions", "Reasons", "Cautions",
+        "Summary", "Design", "Parts", "Purchase", "Labour", "Price", "Credit", "Comparison",
+        "Charts", "Findings", "Assumptions", "Reasons", "Cautions",
     ]  # fmt: skip
 
 
@@ -92,6 +92,9 @@ def test_the_recalculation_check_does_not_see_the_carried_values() -> None:
 def test_no_formula_holds_anything_that_came_from_a_text() -> None:
     job = make_job(name=INJECTIONS[0], circuits=tuple(circuit(text, 100) for text in INJECTIONS))
     plan = make_purchase()
+    # In the order of the names that they stand for: suppliers are sorted by name.
+    names = sorted({each.item.supplier for one in plan.purchases for each in one.bought})
+    suppliers = dict(zip(names, sorted(INJECTIONS[2:]), strict=False))
     purchases = tuple(
         replace(
             one,
@@ -102,7 +105,7 @@ def test_no_formula_holds_anything_that_came_from_a_text() -> None:
                     item=replace(
                         each.item,
                         number=INJECTIONS[at],
-                        supplier=INJECTIONS[-at],
+                        supplier=suppliers[each.item.supplier],
                         description=INJECTIONS[at],
                     ),
                 )

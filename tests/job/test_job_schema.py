@@ -70,6 +70,10 @@ LIMITS: list[tuple[str, list[Any], list[Any]]] = [
     ("/terms/quoted_on", ["2000-01-01", "2100-12-31"], ["1999-12-31", "2101-01-01"]),
     ("/credit_claim/nonbusiness_share", [0, 1], ["-0.1", "1.01"]),
     ("/comparison/own_speed_factor", ["0.5", 20], [0, 21]),
+    ("/comparison/loan/annual_rate_percent", [0, 100], [-1, "100.1"]),
+    ("/comparison/loan/months", [1, 480], [0, 481]),
+    ("/comparison/outage_hours_per_year", ["0.1", 8784], [0, 8785]),
+    ("/comparison/years_of_use", [1, 50], [0, 51]),
 ]
 
 

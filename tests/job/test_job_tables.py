@@ -1,13 +1,11 @@
 """The tables of the room: configurations, breakers, regions, fields not built yet."""
 
-import tomllib
 from datetime import date
 from pathlib import Path
 
 import pytest
-from job_documents import four_facts, leaf_paths, with_value
+from job_documents import four_facts
 
-from estimator.job import not_built
 from estimator.job.breakers import load_branch_breakers
 from estimator.job.configurations import (
     all_configurations,
@@ -17,8 +15,6 @@ from estimator.job.configurations import (
 from estimator.job.describe import describe_job
 from estimator.job.read import read_job_document
 from estimator.job.regions import region_codes
-from estimator.job.schema import JobSchema
-from estimator.published.tables import package_text
 
 TODAY = date(2026, 3, 2)
 SAMPLES = sorted(
@@ -81,42 +77,9 @@ def test_regions_are_the_states_and_the_country() -> None:
     assert len(codes) == 58
 
 
-class TestNotBuiltYet:
-    @pytest.mark.parametrize(
-        ("pointer", "value"),
-        [("/stock", [{"kind": "locknut", "quantity": 4, "unit": "ea"}])],
-    )
-    def test_a_told_field_is_noted_where_it_stands(self, pointer: str, value: object) -> None:
-        (finding,) = describe_job(with_value(pointer, value), TODAY).findings
-
-        assert (finding.severity, finding.code) == ("note", "NOT_CONSIDERED_YET")
-        assert finding.where == pointer
-        assert "read and checked, but changes nothing yet" in finding.message
-        assert finding.remedy
-
-    @pytest.mark.parametrize(("pointer", "value"), [("/stock", [])])
-    def test_nothing_told_is_not_noted(self, pointer: str, value: object) -> None:
-        assert describe_job(with_value(pointer, value), TODAY).findings == ()
-
-    def test_defaults_are_not_noted(self) -> None:
+class TestFindings:
+    def test_defaults_are_assumptions_and_no_findings(self) -> None:
         assert describe_job(four_facts(), TODAY).findings == ()
-
-    def test_every_listed_path_is_a_field_of_the_job(self) -> None:
-        listed = tomllib.loads(package_text("estimator.job", "not_built.toml"))
-        fields = leaf_paths(JobSchema())
-
-        for path in listed:
-            assert any(field == path or field.startswith(f"{path}/") for field in fields), path
-
-    def test_many_of_a_kind_are_one_note(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        entry = not_built._NotBuilt(("runs", "*", "depth_in"), "it is not dug", "Dig by hand.")
-        monkeypatch.setattr(not_built, "_load", lambda: (entry,))
-        told = {"runs": [{"depth_in": 24}, {"length_ft": 2}, {"depth_in": 18}]}
-
-        (finding,) = not_built.not_built_yet(told)
-
-        assert finding.where == "/runs/0/depth_in"
-        assert "given in 2 places" in finding.message
 
 
 class TestSamples:

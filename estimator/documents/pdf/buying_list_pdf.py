@@ -28,9 +28,7 @@ def buying_list_pdf(estimate: FullEstimate, sheet: Sheet) -> bytes:
             {
                 "supplier": supplier,
                 "rows": [_row(line, cuts[line.part], price.currency, sheet) for line in lines],
-                "total": money(
-                    sum((line.amount or ZERO for line in lines), ZERO), price.currency, sheet
-                ),
+                **_to_pay(estimate, supplier, lines, sheet),
             }
             for supplier, lines in sorted(by_supplier.items())
         ],
@@ -45,6 +43,24 @@ def buying_list_pdf(estimate: FullEstimate, sheet: Sheet) -> bytes:
         "cautions": cautions(estimate),
     }
     return typeset("buying_list.typ", sheet, data)
+
+
+def _to_pay(
+    estimate: FullEstimate, supplier: str, lines: Sequence[PriceLine], sheet: Sheet
+) -> dict[str, str]:
+    """Goods, delivery where it is asked, what both come to, and the least that is sold."""
+    currency = estimate.price.currency
+    goods = sum((line.amount or ZERO for line in lines), ZERO)
+    fees = [each.fee for each in estimate.price.deliveries if each.supplier == supplier]
+    order = next((one for one in estimate.purchase.orders if one.supplier == supplier), None)
+    return {
+        "goods": money(goods, currency, sheet) if fees else "",
+        "delivery": money(sum(fees, ZERO), currency, sheet) if fees else "",
+        "total": money(goods + sum(fees, ZERO), currency, sheet),
+        "minimum": (
+            money(order.minimum_order, currency, sheet) if order and order.minimum_order else ""
+        ),
+    }
 
 
 def _row(line: PriceLine, cuts: Sequence[Decimal], currency: str, sheet: Sheet) -> dict[str, str]:

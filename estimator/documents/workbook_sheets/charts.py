@@ -5,8 +5,8 @@ from openpyxl.chart.label import DataLabelList
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.worksheet.pagebreak import Break
 
+from estimator.documents.comparison_rows import NAMES
 from estimator.documents.records import FullEstimate
-from estimator.documents.workbook_sheets.comparison import NAMES
 from estimator.documents.workbook_sheets.page import Page
 from estimator.documents.workbook_sheets.price import PriceCells
 from estimator.money import ZERO

@@ -1,31 +1,44 @@
 """The sheet of the ways to get the job done, a column for each."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
-from estimator.compare.records import Way, WayNote
+from estimator.compare.records import CostGroup, Way, WayNote
+from estimator.documents.comparison_rows import (
+    FOR_EACH,
+    GROUPS,
+    HOURS,
+    IF_ALLOWED,
+    NAMES,
+    RANGE,
+    FigureRow,
+    paid_for,
+)
 from estimator.documents.records import FullEstimate
 from estimator.documents.workbook_sheets.page import Page
 from estimator.documents.workbook_styles import Style
-from estimator.money import ZERO, to_cents
+from estimator.money import to_cents
 
 TITLE = "Comparison"
 WIDTHS = (52, 18, 18, 18, 50)
-NAMES = {"own": "Do it oneself", "hire": "Hire", "cords_only": "Only cords"}
-GROUPS = (
-    ("supply", "The supply, as told"),
-    ("materials", "Parts with sales tax"),
-    ("cords", "Extension cords with sales tax"),
-    ("tools", "Tools bought or rented, with sales tax"),
-    ("labour", "Labour of the contractor"),
-    ("permit", "Permit"),
-)
 AS_ESTIMATED = (
     "What each way costs and leaves out. The costs are those of this estimate: when you change "
     "a price elsewhere in this workbook they do not follow, so estimate again. Not tax advice."
 )
+_HOW: Mapping[CostGroup, str] = {
+    "supply": "the same in every way, tax included",
+    "materials": "list prices; hired, on the terms of the quote",
+    "tools": "those not at hand, whichever is cheaper",
+    "labour": "own hours are not paid",
+    "permit": "as told; empty where the fee is not known",
+    "loan": "equal monthly payments; fees of the loan are not known",
+}
+_CREDIT = "what this way's own costs bring in the first year"
+_WORTH = "empty: the worth of an own hour is not told"
 _LETTERS = "BCD"
-_Figure = Callable[[Way], Decimal | int | None]
+_STYLES: dict[str, Style] = {
+    "money": "Money", "unit_price": "Unit price", "hours": "Quantity", "count": "Whole",
+}  # fmt: skip
 
 
 def write_comparison(page: Page, estimate: FullEstimate) -> None:
@@ -50,11 +63,11 @@ def write_comparison(page: Page, estimate: FullEstimate) -> None:
 
 def _write_costs(page: Page, ways: Sequence[Way]) -> None:
     first = page.row
-    for what, label in GROUPS:
+    for group, label in GROUPS.items():
         page.text(1, label, "Label")
         for column, way in enumerate(ways, start=2):
-            paid = sum((cost.paid for cost in way.costs if cost.what == what), ZERO)
-            page.number(column, to_cents(paid), "Money")
+            page.number(column, to_cents(paid_for(way, group)), "Money")
+        page.text(5, _HOW.get(group, ""), "Code")
         page.row += 1
     cash = page.row
     _summed(
@@ -65,7 +78,7 @@ def _write_costs(page: Page, ways: Sequence[Way]) -> None:
         lambda way: way.cash_cost,
         "sum of the rows above",
     )
-    _row(page, ways, "Sure credit", lambda way: way.credit, "Money", "of this way's own costs")
+    _row(page, ways, FigureRow("Sure credit", lambda way: way.credit, "money", _CREDIT))
     after = page.row
     _summed(
         page,
@@ -78,10 +91,7 @@ def _write_costs(page: Page, ways: Sequence[Way]) -> None:
     _row(
         page,
         ways,
-        "Worth of own hours",
-        lambda way: way.own_hours_value,
-        "Money",
-        "empty: the worth of an own hour is not told",
+        FigureRow("Worth of own hours", lambda way: way.own_hours_value, "money", _WORTH),
     )
     _summed(
         page,
@@ -94,47 +104,8 @@ def _write_costs(page: Page, ways: Sequence[Way]) -> None:
 
 
 def _write_figures(page: Page, ways: Sequence[Way]) -> None:
-    figures: tuple[tuple[str, _Figure, Style, str], ...] = (
-        ("Low", lambda way: way.low, "Money", "10 of a hundred such jobs cost less"),
-        ("Likely", lambda way: way.likely, "Money", "half of them cost less"),
-        ("High", lambda way: way.high, "Money", "90 of a hundred cost less"),
-        (
-            "Credit if the claim is allowed",
-            lambda way: way.credit_if_allowed,
-            "Money",
-            "instead of the sure credit",
-        ),
-        (
-            "Cost after that credit",
-            lambda way: way.cost_after_credit_if_allowed,
-            "Money",
-            "without own hours",
-        ),
-        ("Hours, low", lambda way: way.hours_low, "Quantity", "own hours, or those of the crew"),
-        ("Hours", lambda way: way.hours, "Quantity", "likely"),
-        ("Hours, high", lambda way: way.hours_high, "Quantity", ""),
-        ("Circuits fed", lambda way: way.circuits, "Whole", ""),
-        (
-            "Cost of each circuit",
-            lambda way: way.cost_per_circuit,
-            "Money",
-            "after the sure credit, own hours not counted",
-        ),
-        (
-            "Cost of each kWh over the battery's life",
-            lambda way: way.cost_per_kwh,
-            "Unit price",
-            "the same; empty: the life of the battery is not known",
-        ),
-        (
-            "Worth of an own hour at which hiring costs the same",
-            lambda way: way.break_even_hour_value,
-            "Money",
-            "below zero: hiring is cheaper anyhow",
-        ),
-    )
-    for label, figure, style, how in figures:
-        _row(page, ways, label, figure, style, how)
+    for row in (*RANGE, *IF_ALLOWED, *HOURS, *FOR_EACH):
+        _row(page, ways, row)
     quotes = [quote for way in ways for quote in way.hire_quotes]
     for number, quote in enumerate(quotes, start=1):
         page.text(1, f"Quote {number} of others, the supply added", "Label")
@@ -143,13 +114,11 @@ def _write_figures(page: Page, ways: Sequence[Way]) -> None:
         page.row += 1
 
 
-def _row(
-    page: Page, ways: Sequence[Way], label: str, figure: _Figure, style: Style, how: str
-) -> None:
-    page.text(1, label, "Label")
+def _row(page: Page, ways: Sequence[Way], row: FigureRow) -> None:
+    page.text(1, row.label, "Label")
     for column, way in enumerate(ways, start=2):
-        page.number(column, figure(way), style)
-    page.text(5, how, "Code")
+        page.number(column, row.figure(way), _STYLES[row.unit])
+    page.text(5, row.how, "Code")
     page.row += 1
 
 

@@ -4,7 +4,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.credits.records import CreditAnswer, Outcome
+from estimator.documents.credit_memo import CreditMemo, MemoSection, credit_memo
+from estimator.documents.credit_years import TOGETHER_IS
 from estimator.documents.records import FullEstimate
+from estimator.documents.workbook_sheets.credit_years_table import STYLE_OF_STATUS, write_years
 from estimator.documents.workbook_sheets.page import Page
 from estimator.documents.workbook_styles import Style
 from estimator.money import HUNDRED, ZERO, to_cents
@@ -13,15 +16,14 @@ TITLE = "Credit"
 WIDTHS = (46, 15, 19, 19, 56, 38)
 HEADS = ("Cost", "Amount", "Verdict", "Counts if the claim stands", "Why", "Authority")
 OUTCOME_HEADS = ("", "Sure", "If the claim stands", "If all is allowed", "How", "")
+OPEN_HEADS = (
+    "Open point", "If it goes against", "If it goes for", "Supposing that", "For and against",
+    "Authority",
+)  # fmt: skip
 NOT_ADVICE = (
     "Not tax advice. The costs below are those of this estimate: when you change a price "
     "elsewhere in this workbook they do not follow, so estimate again."
 )
-STYLE_OF_STATUS: dict[str, Style] = {
-    "eligible": "Notice",
-    "uncertain": "Warning",
-    "not_eligible": "Code",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +53,46 @@ def write_credit(page: Page, estimate: FullEstimate) -> tuple[CreditCells, ...]:
     page.heading("Tax credits", "Sheet title")
     page.paragraph(NOT_ADVICE, "Alert")
     page.gap()
-    cells = tuple(_write_answer(page, answer) for answer in estimate.credits)
-    if not cells:
+    memo = credit_memo(estimate)
+    if not memo.sections:
         page.paragraph("No credit programme was assessed for this job.")
+        page.finish()
+        return ()
+    _write_facts(page, memo)
+    cells = tuple(_write_section(page, section) for section in memo.sections)
+    _write_total(page, memo)
+    write_years(page, memo.years)
     page.finish()
     return cells
 
 
-def _write_answer(page: Page, answer: CreditAnswer) -> CreditCells:
+def _write_facts(page: Page, memo: CreditMemo) -> None:
+    page.head(("Facts relied on", "As told", "", "", "Where not told: why it is assumed", ""))
+    for fact in memo.facts:
+        page.text(1, fact.name)
+        page.paragraph(fact.value, "Text", first=2, last=4)
+        page.row -= 1
+        page.paragraph(fact.assumed, "Text", first=5)
+    page.gap()
+
+
+def _write_total(page: Page, memo: CreditMemo) -> None:
+    if not memo.together:
+        return
+    page.heading("All programmes together")
+    page.paragraph(TOGETHER_IS)
+    page.head(OUTCOME_HEADS)
+    page.text(1, "Credit that can be used this year", "Total label")
+    amounts = (memo.total.sure, memo.total.if_allowed, memo.total.if_everything)
+    for column, amount in enumerate(amounts, start=2):
+        page.number(column, amount, "Total money")
+    page.text(5, "not the sum of the programmes; as assessed", "Code")
+    page.row += 1
+    page.gap()
+
+
+def _write_section(page: Page, section: MemoSection) -> CreditCells:
+    answer = section.answer
     year = "tax year not known" if answer.tax_year is None else f"tax year {answer.tax_year}"
     page.heading(f"{answer.programme} ({answer.jurisdiction}), {year}")
     page.text(1, "Verdict on the claim as a whole", "Label")
@@ -80,6 +114,7 @@ def _write_answer(page: Page, answer: CreditAnswer) -> CreditCells:
     cells = _write_outcomes(page, answer, first, max(page.row - 1, first))
     _write_form(page, answer)
     _write_open_points(page, answer)
+    _write_list(page, "Authorities", section.authorities)
     _write_list(page, "Questions that decide", answer.questions)
     _write_list(page, "Evidence to keep", answer.evidence)
     if answer.caution:
@@ -173,13 +208,15 @@ def _write_form(page: Page, answer: CreditAnswer) -> None:
 def _write_open_points(page: Page, answer: CreditAnswer) -> None:
     if not answer.open_points:
         return
-    page.head(("Open point", "If it goes against", "If it goes for", "", "For and against", ""))
+    page.head(OPEN_HEADS)
     for point in answer.open_points:
         page.text(1, point.concerns)
         page.number(2, point.amount_against, "Money")
         page.number(3, point.amount_for, "Money")
-        page.text(5, f"For: {point.for_text} Against: {point.against_text}")
-        page.text(6, f"For: {point.for_authority}. Against: {point.against_authority}.")
+        page.text(4, point.supposing)
+        sides = f"For: {point.for_text}\nAgainst: {point.against_text}"
+        page.text(5, f"{sides}\nSettled by: {point.settled_by}")
+        page.text(6, f"For: {point.for_authority}\nAgainst: {point.against_authority}")
         page.row += 1
 
 

@@ -14,6 +14,7 @@ from estimator.config import Config
 from estimator.documents.catalogue_report import catalogue_check_document
 from estimator.finding import Fault, InputRefused
 from estimator.job.schema import JobSchema
+from estimator.usecases import NamedBytes
 from estimator.web.api.estimate_request import read_body, read_named_text, read_price_lists
 from estimator.web.api.problem_schema import ProblemSchema
 from estimator.web.api.request_schema import NamedTextSchema
@@ -21,7 +22,8 @@ from estimator.web.api.result_schema import RejectedRowSchema, UnreadRowSchema
 from estimator.web.problem import PROBLEM_JSON
 
 MOST_JOBS = 20
-_FIELDS = ("catalogue", "confirmed", "jobs")
+MOST_MAPPINGS = 20
+_FIELDS = ("catalogue", "confirmed", "jobs", "mappings")
 
 catalogue_check = Blueprint(
     "catalogue", __name__, url_prefix="/api/v1/catalogue", description="Price lists"
@@ -40,6 +42,13 @@ class CatalogueCheckRequestSchema(Schema):
         NamedTextSchema,
         metadata={"description": "what described items are, as CSV text"},
     )
+    mappings = fields.List(
+        fields.Nested(NamedTextSchema),
+        metadata={
+            "description": "what the columns of each price list hold, in their order, as CSV or "
+            "JSON text in the fields of column_mapping; an empty text says nothing"
+        },
+    )
     jobs = fields.List(
         fields.Nested(JobSchema),
         metadata={"description": "jobs whose parts are looked for; default the sample jobs"},
@@ -52,6 +61,37 @@ class ReadFromSchema(Schema):
     columns = fields.Integer(required=True)
     confirmed = fields.Integer(required=True)
     description = fields.Integer(required=True)
+
+
+class PassedOverSchema(Schema):
+    """A row that is no item, such as a title or a sum."""
+
+    sheet = fields.String(required=True, metadata={"description": "blank for a text"})
+    row = fields.Integer(required=True)
+    why = fields.String(required=True, metadata={"example": "a subtotal"})
+    text = fields.String(required=True)
+
+
+class LeftOutSchema(Schema):
+    """A sheet without items."""
+
+    sheet = fields.String(required=True)
+    why = fields.String(required=True)
+
+
+class MappingLineSchema(Schema):
+    """What a column is taken for, or what holds for a whole sheet."""
+
+    sheet = fields.String(required=True, metadata={"description": "blank for a text"})
+    letter = fields.String(required=True, metadata={"example": "D"})
+    head = fields.String(required=True)
+    column = fields.String(
+        required=True, metadata={"description": "blank: passed over", "example": "price"}
+    )
+    value = fields.String(required=True, metadata={"description": "holds for every row"})
+    proposed = fields.String(required=True, metadata={"description": "to be confirmed"})
+    because = fields.String(required=True)
+    examples = fields.String(required=True)
 
 
 class ListCheckSchema(Schema):
@@ -79,6 +119,24 @@ class ListCheckSchema(Schema):
         required=True,
         metadata={"description": "rows whose description was not understood"},
     )
+    doubts = fields.List(
+        fields.Nested(RejectedRowSchema),
+        required=True,
+        metadata={"description": "cells that were left out of items that are used all the same"},
+    )
+    rows_in_file = fields.Integer(
+        required=True, metadata={"description": "read, passed over and blank ones together"}
+    )
+    rows_passed_over = fields.Integer(required=True)
+    rows_blank = fields.Integer(required=True)
+    passed_over = fields.List(fields.Nested(PassedOverSchema), required=True)
+    sheets_left_out = fields.List(fields.Nested(LeftOutSchema), required=True)
+    read_as = fields.List(
+        fields.String(),
+        required=True,
+        metadata={"description": "what was concluded about the whole list"},
+    )
+    column_mapping = fields.List(fields.Nested(MappingLineSchema), required=True)
 
 
 class CoverageSchema(Schema):
@@ -178,13 +236,25 @@ def check_catalogue() -> Response:
     confirmed = (
         read_named_text(body["confirmed"], "/confirmed", faults) if "confirmed" in body else None
     )
+    mappings = _mappings(body, faults)
     jobs = _jobs(body, faults)
     if faults:
         raise InputRefused("request", tuple(faults))
     today = datetime.now(UTC).astimezone().date()
-    found = usecases.check_catalogue(lists, jobs, today=today, confirmed=confirmed)
+    found = usecases.check_catalogue(
+        lists, jobs, today=today, confirmed=confirmed, mappings=mappings
+    )
     answer = json.dumps(catalogue_check_document(found))
     return Response(answer, 200, content_type="application/json")
+
+
+def _mappings(body: Mapping[str, object], faults: list[Fault]) -> list[NamedBytes | None]:
+    told = body.get("mappings", [])
+    if not isinstance(told, list) or len(told) > MOST_MAPPINGS:
+        faults.append(Fault("/mappings", f"must be a list of at most {MOST_MAPPINGS} mappings"))
+        return []
+    read = [read_named_text(each, f"/mappings/{at}", faults) for at, each in enumerate(told)]
+    return [each if each is not None and each[1].strip() else None for each in read]
 
 
 def _jobs(body: Mapping[str, object], faults: list[Fault]) -> list[tuple[str, object]]:

@@ -11,8 +11,8 @@ from estimator.job.from_json import from_json
 from estimator.usecases import NamedBytes
 
 _FIELDS = (
-    "job", "catalogue", "confirmed", "labour_units", "programmes", "programme_facts",
-    "year_table", "on",
+    "job", "catalogue", "confirmed", "supplier_terms", "labour_units", "programmes",
+    "programme_facts", "year_table", "on",
 )  # fmt: skip
 _LONGEST_NAME = 200
 
@@ -37,6 +37,7 @@ class EstimateRequest:
     year_table: bool
     on: date | None
     confirmed: NamedBytes | None
+    supplier_terms: NamedBytes | None
 
 
 def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
@@ -63,6 +64,7 @@ def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
         _flag(document, "year_table", faults),
         _day(document.get("on"), faults),
         _optional(document, "confirmed", faults),
+        _optional(document, "supplier_terms", faults),
     )
     if faults:
         raise InputRefused("request", tuple(faults))

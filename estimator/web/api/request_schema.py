@@ -32,6 +32,13 @@ class EstimateRequestSchema(Schema):
             "item number, kind, attributes"
         },
     )
+    supplier_terms = fields.Nested(
+        NamedTextSchema,
+        metadata={
+            "description": "minimum orders and delivery fees, as CSV text with the columns "
+            "supplier, minimum order, delivery fee, free delivery from, currency"
+        },
+    )
     labour_units = fields.Nested(
         NamedTextSchema, metadata={"description": "own labour units as CSV text"}
     )

@@ -147,11 +147,22 @@ class CordResultSchema(Schema):
     length_ft = _exact("length [ft]")
     conductor_size = _text("wire size", "10 AWG")
     conductors = _whole("conductors, ground included")
-    ampacity_a = _exact("ampacity [A]")
-    enough_without_drop = _text("size that ampacity alone asked for", "10 AWG")
+    ampacity_a = _exact("ampacity at 30 C [A]")
+    ambient_c = _exact("where it lies [C]")
+    heat_ampacity_a = _exact("ampacity at that ambient, 0 where it may not lie [A]")
+    enough_without_drop = _text("size that ampacity at 30 C alone asked for", "10 AWG")
     voltage_drop_percent = _exact("voltage drop at the rating [%]")
     voltage_drop_at_load_percent = _exact("at the load study's current [%]")
     total_drop_percent = _exact("cord and feeder together, at the rating [%]")
+    because = _because()
+
+
+class SurgeProtectorSchema(Schema):
+    """A surge protector that the code asks for in or beside new equipment."""
+
+    at = _text("the equipment", "transfer")
+    kinds = _list(fields.Integer(), "types that may be used")
+    discharge_ka = _exact("least nominal discharge current [kA]", nullable=True)
     because = _because()
 
 
@@ -259,6 +270,12 @@ class EstimatePartSchema(Schema):
     load_study = fields.Nested(LoadStudySchema, required=True)
     transfer = fields.Nested(TransferResultSchema, required=True)
     cord = fields.Nested(CordResultSchema, required=True)
+    surge_protector = fields.Nested(
+        SurgeProtectorSchema,
+        required=True,
+        allow_none=True,
+        metadata={"description": "null where the code asks for none"},
+    )
     circuits = _list(CircuitResultSchema, "in the order of the job")
     runs = _list(RunResultSchema, "in order from the inlet")
     parts = _list(PartSchema, "everything to have")
@@ -291,7 +308,7 @@ class PriceLineSchema(Schema):
     unit_price = _exact("four places", "0.1234", nullable=True)
     amount = _exact("rounded to the cent", "12.34", nullable=True)
     price_basis = _text("as the list prices it", "hundred")
-    match = _text("exact, confirmed, proposed or unpriced", "exact")
+    match = _text("exact, confirmed, proposed, unpriced, stock or kit", "exact")
     match_score = _exact("of a proposed match, 1 at most", "0.95", nullable=True)
     match_because = _list(fields.String(), "why a match is only proposed")
 
@@ -301,14 +318,56 @@ class SupplierSchema(Schema):
 
     supplier = _text("name")
     lines = _whole("lines")
-    amount = _exact("their sum")
+    amount = _exact("their sum as printed")
+    goods = _exact("their sum before each line is rounded to the cent", "128.4375")
+    minimum_order = _exact("least goods that the supplier sells")
+    delivery_fee = _exact("as due")
+    free_delivery_from = _exact("goods from which on no fee is due", nullable=True)
+
+
+class FromStockSchema(Schema):
+    """What is at hand already and so not bought."""
+
+    part = _whole("position in estimate.parts, from 0")
+    quantity = _exact("taken from stock")
+    unit = _text("ea or ft", "ft")
+
+
+class KitServesSchema(Schema):
+    """A part that a kit holds."""
+
+    part = _whole("position in estimate.parts, from 0")
+    quantity = _exact("taken from the kits")
+    left_over = _exact("in the kits and not needed")
+
+
+class KitSchema(Schema):
+    """A kit that is bought for several parts."""
+
+    supplier = _text("who sells it")
+    item = _text("supplier's number")
+    item_description = _text("as in the price list")
+    packs = _whole("packs bought")
+    serves = _list(KitServesSchema, "the parts in it")
+
+
+class DeliverySchema(Schema):
+    """The delivery fee of a supplier, part of the cost of materials."""
+
+    supplier = _text("who delivers")
+    fee = _exact("as due, to the cent")
 
 
 class PurchasePlanSchema(Schema):
     """How the parts are bought."""
 
     optimal = _yes_no("proven cheapest")
+    cost = _exact("goods and delivery, before each line is rounded to the cent", "431.2075")
+    lower_bound = _exact("no purchase of these parts costs less", "431.2075")
+    gap = _exact("cost less lower_bound; 0 when optimal", "0")
     suppliers = _list(SupplierSchema, "by supplier")
+    from_stock = _list(FromStockSchema, "what is at hand")
+    kits = _list(KitSchema, "kits bought")
 
 
 class GroupSchema(Schema):
@@ -345,6 +404,7 @@ class PriceSchema(Schema):
 
     currency = _text("ISO 4217 code", "USD")
     lines = _list(PriceLineSchema, "materials")
+    deliveries = _list(DeliverySchema, "of suppliers that ask a fee, due or not")
     purchase_plan = fields.Nested(PurchasePlanSchema, required=True)
     groups = _list(GroupSchema, "materials, labour, permit")
     labour_hours = _exact("hours charged")
@@ -513,7 +573,7 @@ class SourceSchema(Schema):
 class WayCostSchema(Schema):
     """One group of costs of a way."""
 
-    what = _text("supply, materials, cords, tools, labour or permit", "materials")
+    what = _text("supply, materials, cords, tools, labour, permit or loan", "materials")
     text = _text("in words")
     amount = _exact("without sales tax")
     sales_tax = _exact("sales tax")
@@ -547,6 +607,7 @@ class HireQuoteSchema(Schema):
 
     total = _exact("as told")
     with_supply = _exact("with the price of the supply")
+    interest = _exact("of the loan told; null when its terms are not", nullable=True)
     break_even_hour_value = _exact(
         "worth of an own hour at which own work costs the same, before credit", nullable=True
     )
@@ -564,8 +625,8 @@ class WaySchema(Schema):
     hours = _exact("likely [h]")
     hours_high = _exact("high [h]")
     own_hours_value = _exact("null when the worth of an own hour is not told", nullable=True)
-    credit = _exact("sure, of this way's own costs, in the first year")
-    credit_if_allowed = _exact("if the claim's own open points are allowed")
+    credit = _exact("sure, what this way's own costs bring in the first year")
+    credit_if_allowed = _exact("if the open points of the claims are all allowed at once")
     cost_after_credit = _exact("cash_cost less credit")
     cost_after_credit_if_allowed = _exact("cash_cost less credit_if_allowed")
     whole_cost = _exact("cost_after_credit with the worth of own hours")
@@ -575,7 +636,10 @@ class WaySchema(Schema):
     circuits = _whole("circuits that it can feed")
     cost_per_circuit = _exact("cost_after_credit by circuits", nullable=True)
     cost_per_kwh = _exact("cost_after_credit by lifetime energy", nullable=True)
-    cost_per_outage_hour = _exact("null: hours of outage are not told", nullable=True)
+    cost_per_outage_hour = _exact(
+        "cost_after_credit by hours of outage in the years of use; null when not told",
+        nullable=True,
+    )
     break_even_hour_value = _exact(
         "only for own: worth of an own hour at which hiring costs the same", nullable=True
     )
@@ -587,6 +651,14 @@ class WaySchema(Schema):
     because = _because()
 
 
+class CreditTotalSchema(Schema):
+    """What all programmes together give in the year of the job."""
+
+    sure = _exact("however the open points go")
+    if_allowed = _exact("open points of the claims allowed, costs open by themselves left out")
+    if_everything = _exact("every open point allowed")
+
+
 class ResultSchema(Schema):
     """Everything about one job."""
 
@@ -595,6 +667,11 @@ class ResultSchema(Schema):
     estimate = fields.Nested(EstimatePartSchema, required=True)
     price = fields.Nested(PriceSchema, required=True)
     credits = _list(CreditSchema, "by programme")
+    credit_total = fields.Nested(
+        CreditTotalSchema,
+        required=True,
+        metadata={"description": "all programmes at once; may be less than the sum of theirs"},
+    )
     credits_by_year = fields.List(
         fields.Nested(CreditYearSchema),
         metadata={"description": "the table of years; only when asked for by year_table"},

@@ -16,6 +16,12 @@ from estimator.units import plain
 from estimator.web.pages.default_fields import DefaultField, default_fields
 from estimator.web.pages.places import Place, place_name, places_of
 
+_NOTES = {
+    "proposed": "to be confirmed",
+    "unpriced": "no price",
+    "stock": "from what you have",
+    "kit": "in the kit",
+}
 _SUPPLY = {
     "power_station": "power station",
     "battery": "battery",
@@ -126,18 +132,17 @@ def _part_rows(estimate: FullEstimate) -> list[PartRow]:
         bought = [estimate.price.lines[place] for place in lines.get(number, [])]
         priced = [line for line in bought if line.amount is not None]
         amount = sum((line.amount or ZERO for line in priced), ZERO)
-        note = "" if priced else "no price"
-        if any(line.match == "proposed" for line in priced):
-            note = "to be confirmed"
+        notes = dict.fromkeys(_NOTES.get(line.match, "") for line in bought)
+        items = [f"{line.supplier} {line.item}" for line in priced if line.item]
         rows.append(
             PartRow(
                 places=" ".join(dict.fromkeys(place_name(each) for each in part.asked_by)),
                 needed=f"{plain(part.quantity)} {part.unit}",
                 description=part.description,
                 bought=", ".join(plain(line.quantity_bought) for line in priced),
-                item=", ".join(f"{line.supplier} {line.item}" for line in priced),
+                item=", ".join(items),
                 amount=f"{amount:,.2f}" if priced else "",
-                note=note,
+                note=", ".join(note for note in notes if note),
                 reasons=reasons_of(part.because, edition),
             )
         )
