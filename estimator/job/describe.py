@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from estimator.finding import Assumption, Finding
+from estimator.finding import Assumption, Fault, Finding, InputRefused
 from estimator.job.configurations import load_configurations
 from estimator.job.fill_equipment import (
     fill_inlet,
@@ -26,6 +26,8 @@ from estimator.job.fill_terms import (
 from estimator.job.filling import Filling
 from estimator.job.records import Job
 from estimator.job.schema import check_job
+from estimator.job.service_cable import bare_neutrals
+from estimator.job.validators import EARLIEST_DAY, LATEST_DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +43,16 @@ def describe_job(document: object, today: date) -> JobDescription:
     """A complete job from plain objects, as read_job_document gives them.
 
     today: the day of the quote unless the job tells another. Every default that was used is
-    an assumption with its reason. Raises InputRefused with every fault at once.
+    an assumption with its reason. Raises InputRefused with every fault at once, or for a day
+    that no quote can have.
     """
     told = check_job(document)
+    if not EARLIEST_DAY <= today <= LATEST_DAY:
+        message = f"{today} is out of range; use a day from {EARLIEST_DAY} to {LATEST_DAY}"
+        raise InputRefused("day", (Fault("/on", message),))
     assumptions: list[Assumption] = []
     job = _complete(told, today, assumptions)
-    return JobDescription(job, tuple(assumptions), tuple(_rate_before_wage(told)))
+    return JobDescription(job, tuple(assumptions), (*_rate_before_wage(told), *bare_neutrals(told)))
 
 
 def _complete(told: Mapping[str, Any], today: date, assumptions: list[Assumption]) -> Job:

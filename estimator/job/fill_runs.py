@@ -8,6 +8,7 @@ from estimator.finding import Assumption
 from estimator.job.filling import Filling
 from estimator.job.records import Place, Run, Site, Surface, Transfer
 from estimator.job.run_order import legs_for
+from estimator.job.service_cable import insulated
 
 Told = Mapping[str, Any]
 _TWO_TURNS = (Decimal(90), Decimal(90))
@@ -87,13 +88,15 @@ def _run(run: Filling, way: _Way) -> Run:
             "as whip_length_ft says" if whip else "as run_length_ft says",
             "job_description",
         ),
-        wiring_method=run.derived(
-            "wiring_method",
-            "FMC" if flexible else "EMT",
-            "the whip to the load centre is flexible conduit"
-            if flexible
-            else "metal tubing protects the wires indoors and outdoors",
-            "common_practice",
+        wiring_method=insulated(
+            run.derived(
+                "wiring_method",
+                "FMC" if flexible else "EMT",
+                "the whip to the load centre is flexible conduit"
+                if flexible
+                else "metal tubing protects the wires indoors and outdoors",
+                "common_practice",
+            )
         ),
         insulation=run.constant("insulation"),
         conductor_material=run.constant("conductor_material"),

@@ -94,6 +94,7 @@ def fill_credit_claim(
         charged_only_by_onsite_solar=claim.constant("charged_only_by_onsite_solar"),
         nonbusiness_share=claim.constant("nonbusiness_share"),
         tax_before_credit=claim.constant("tax_before_credit"),
+        tax_in_later_years=claim.constant("tax_in_later_years"),
         carryforward_in=claim.constant("carryforward_in"),
         utility_subsidy=claim.constant("utility_subsidy"),
         seller_rebate=claim.constant("seller_rebate"),

@@ -229,7 +229,8 @@ class CreditClaim:
     """Facts for the tax credits; None is "not told".
 
     completed_on decides the tax year. nonbusiness_share: 0 to 1.
-    tax_before_credit: the taxpayer's own limit for this credit.
+    tax_before_credit: the taxpayer's own limit for this credit; tax_in_later_years: the same
+    for the year after, then the next.
     """
 
     completed_on: date | None
@@ -244,6 +245,7 @@ class CreditClaim:
     seller_rebate: Decimal
     state_incentive: Decimal
     panel_upgrade: PanelUpgrade
+    tax_in_later_years: tuple[Decimal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

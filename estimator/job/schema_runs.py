@@ -8,6 +8,7 @@ from estimator.job.asked import about
 from estimator.job.limits import AMBIENT_C, EXPOSURE, LENGTH_FT, MATERIAL, NODE, SURFACE
 from estimator.job.number_fields import DecimalText, Whole
 from estimator.job.schema_fields import Items, Word, YesNo
+from estimator.job.service_cable import SERVICE_CABLE
 from estimator.job.told import Told
 from estimator.job.validators import Choice, Size, Within
 
@@ -54,7 +55,7 @@ class RunSchema(Told):
         required=True, validate=LENGTH_FT, metadata=about("length along the raceway [ft]", 18)
     )
     wiring_method = Word(
-        validate=Choice(get_args(records.WiringMethod)),
+        validate=Choice((*get_args(records.WiringMethod), SERVICE_CABLE)),
         metadata=about("raceway or cable", "PVC-40"),
     )
     insulation = Word(

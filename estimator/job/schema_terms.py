@@ -121,6 +121,11 @@ class CreditClaimSchema(Told):
         validate=MONEY,
         metadata=about("tax that the credit can reduce", "4200.00"),
     )
+    tax_in_later_years = Items(
+        DecimalText(places=2, validate=MONEY),
+        size=Size(0, 20, "years"),
+        metadata=about("the same in each year after: when what is left is used", ["3900.00"]),
+    )
     carryforward_in = DecimalText(
         places=2, validate=MONEY, metadata=about("credit left from last year", "0.00")
     )

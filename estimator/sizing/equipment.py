@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.basis import Because
+from estimator.finding import Finding
 from estimator.job.records import Node, TransferMethod
 from estimator.sizing.records import AddedBreaker
 
@@ -34,3 +35,17 @@ class Equipment:
     def per_leg(self) -> tuple[int, int]:
         """Positions on L1 (odd numbers) and on L2 (even numbers)."""
         return (self.positions + 1) // 2, self.positions // 2
+
+
+def rating_not_made(kind: str, rating_a: int, largest_a: int, instead: str) -> Finding:
+    """An error that no transfer equipment of this kind is made for so high a rating [A]."""
+    return Finding(
+        "error",
+        "TRANSFER_RATING_NOT_MADE",
+        f"No {kind} is made for {rating_a} A; the largest is for {largest_a} A. The design goes on "
+        f"with {rating_a} A.",
+        "/transfer/rating_a",
+        "nec_listing_instructions",
+        f"Use a rating and an inlet of {largest_a} A or less, or {instead}; if there is such a "
+        "listed one after all, state its positions as spaces.",
+    )

@@ -3,11 +3,12 @@
 from estimator.basis import Because, because
 from estimator.finding import Finding
 from estimator.job.records import Job
-from estimator.sizing.equipment import Equipment
+from estimator.sizing.equipment import Equipment, rating_not_made
 from estimator.sizing.feed import Feed
 from estimator.sizing.tables import SizingTables
 
 POINTER = "/transfer"
+KIND = "per-circuit switch"
 
 
 def choose_manual_switch(
@@ -17,22 +18,26 @@ def choose_manual_switch(
     needed = sum(circuit.poles for circuit in job.circuits)
     rating = max(job.transfer.rating_a, feed.inlet.amps)
     positions = job.transfer.spaces
-    findings: tuple[Finding, ...] = ()
+    findings: list[Finding] = []
     if positions is not None:
         if positions < needed:
-            findings = (_too_few_spaces(positions, needed, tables),)
+            findings.append(_too_few_spaces(positions, needed, tables))
     else:
         strong = [switch for switch in tables.switches if switch.rating_a >= rating]
         fitting = [switch for switch in strong if switch.positions >= needed]
         if fitting:
             positions, rating = fitting[0].positions, fitting[0].rating_a
         else:
-            largest = max(strong or tables.switches, key=lambda switch: switch.positions)
+            largest = max(strong or tables.switches, key=lambda row: row.positions)
+            if not strong:
+                highest = max(row.rating_a for row in tables.switches)
+                findings.append(rating_not_made(KIND, rating, highest, "a transfer subpanel"))
+            if largest.positions < needed:
+                findings.append(_too_many_circuits(largest.positions, needed))
             positions, rating = largest.positions, max(largest.rating_a, rating)
-            findings = (_too_many_circuits(positions, needed),)
     return (
         Equipment(positions, rating, needed, rating, (), _reasons(job, feed, positions, rating)),
-        findings,
+        tuple(findings),
     )
 
 

@@ -67,9 +67,8 @@ def _legs_as_wired(
         return []
     limits = tables.limits
     best = max(watts.first, watts.second)
-    worst = _worst_leg(job, pairs) + min(
-        watts.first - watts.circuits_first, watts.second - watts.circuits_second
-    )
+    direct_on_each_leg = watts.first - watts.circuits_first
+    worst = _worst_leg(job, pairs) + direct_on_each_leg
     most = Decimal(min(feed.inlet.amps, feed.outlet.amps)) * limits.leg_volts
     if feed.leg_limit_w is not None:
         most = min(most, feed.leg_limit_w)

@@ -3,12 +3,13 @@
 from estimator.basis import Because, because
 from estimator.finding import Finding
 from estimator.job.records import Job
-from estimator.sizing.equipment import Equipment
+from estimator.sizing.equipment import Equipment, rating_not_made
 from estimator.sizing.feed import Feed
 from estimator.sizing.records import AddedBreaker
 from estimator.sizing.tables import SizingTables
 
 FEEDER_POLES = 2
+KIND = "transfer subpanel"
 
 
 def utility_breaker_a(job: Job, feed: Feed) -> int:
@@ -34,8 +35,12 @@ def choose_subpanel(
             positions, rating = fitting[0].positions, fitting[0].rating_a
         else:
             largest = (strong or tables.transfer_panels)[-1]
+            if not strong:
+                instead = "an interlock or an automatic_switch for the whole load centre"
+                findings.append(rating_not_made(KIND, breaker_a, largest.rating_a, instead))
+            if largest.positions < needed:
+                findings.append(_too_many(largest.positions, needed, breaker_a))
             positions, rating = largest.positions, max(largest.rating_a, breaker_a)
-            findings.append(_too_many(positions, needed, breaker_a))
     breaker = AddedBreaker("load_centre", FEEDER_POLES, breaker_a, "transfer", False)
     findings += _breaker_rating(job, breaker_a, tables)
     findings += _spaces(job, needed)
@@ -105,8 +110,8 @@ def _breaker_rating(job: Job, breaker_a: int, tables: SizingTables) -> list[Find
     findings = []
     standard = tables.overcurrent[job.site.code_edition]
     if breaker_a not in standard:
-        below = max((rating for rating in standard if rating < breaker_a), default=standard[0])
-        above = min((rating for rating in standard if rating > breaker_a), default=standard[-1])
+        below = [rating for rating in standard if rating < breaker_a][-1:]
+        above = [rating for rating in standard if rating > breaker_a][:1]
         findings.append(
             Finding(
                 "error",
@@ -114,7 +119,7 @@ def _breaker_rating(job: Job, breaker_a: int, tables: SizingTables) -> list[Find
                 f"{breaker_a} A is not a standard rating, so there is no such feeder breaker.",
                 "/transfer/rating_a",
                 "nec_240_6_a",
-                f"Use {below} A or {above} A.",
+                f"Use {' or '.join(f'{rating} A' for rating in (*below, *above))}.",
             )
         )
     if breaker_a > job.load_centre.bus_a:

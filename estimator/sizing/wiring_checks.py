@@ -89,8 +89,7 @@ def _not_permitted(run: Run, row: PermittedUseRow, pointer: str, tables: SizingT
     return Finding(
         "error",
         _ERROR_CODES[row.condition],
-        f"{row.wiring_method} may not be {_PLACES[row.condition]}"
-        + (f": {row.provided}." if row.provided else "."),
+        f"{row.wiring_method} may not be {_PLACES[row.condition]}: {row.provided}.",
         f"{pointer}/{field}",
         row.source,
         _use_instead(run, tables),

@@ -82,6 +82,13 @@ IMPOSSIBLE = [
     ("TRANSFER_TOO_MANY_CIRCUITS", MANY, {}, "transfer subpanel"),
     ("TRANSFER_SPACES_TOO_FEW", MANY[:9], {"transfer": {**SUBPANEL, "spaces": 8}}, "12 x 100 A"),
     ("TRANSFER_TOO_MANY_CIRCUITS", MANY, {"transfer": SUBPANEL}, "automatic_switch"),
+    ("TRANSFER_RATING_NOT_MADE", [a_circuit()], {"transfer": {"rating_a": 60}}, "50 A or less"),
+    (
+        "TRANSFER_RATING_NOT_MADE",
+        [a_circuit()],
+        {"transfer": {**SUBPANEL, "rating_a": 150}},
+        "125 A or less",
+    ),
     ("RATING_NOT_STANDARD", [a_circuit()], {"transfer": {**SUBPANEL, "rating_a": 55}}, "50 A or"),
     (
         "FEEDER_BREAKER_OVER_BUS",
@@ -271,6 +278,7 @@ def test_supply_that_is_large_or_fixed_has_rules_of_its_own(supply, expected):
     ("kind", "outlet", "watts", "found"),
     [
         ("generator", "5-20", 7200, True),
+        ("generator", "5-20", 15000, True),
         ("generator", "L5-30", 7200, False),
         ("generator", "5-20", 15001, False),
         ("power_station", "5-20", 7200, False),

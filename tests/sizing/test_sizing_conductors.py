@@ -14,7 +14,15 @@ from sizing_jobs import (
     with_switch_run,
 )
 
-from estimator.sizing.ampacity import ambient_factor, bundling_factor, terminal_column
+from estimator.sizing.ampacity import (
+    Conditions,
+    Demand,
+    ambient_factor,
+    bundling_factor,
+    terminal_column,
+)
+from estimator.sizing.conductor_plan import conductor_for
+from estimator.sizing.counting import switch_run_count
 from estimator.sizing.voltage_drop import DropLimit, size_within_drop
 
 FIELD_RUN = {"factory_whip": False}
@@ -407,3 +415,41 @@ def test_switch_run_in_cable_is_an_error_and_the_rest_is_designed():
     assert "FMC, EMT" in finding.remedy
     assert design.runs[0].conductors
     assert design.circuits[0].conductor_size == ""
+
+
+@pytest.mark.parametrize(("amps", "shown"), [(200, "3/0 AWG"), (4000, "500 kcmil")])
+def test_where_no_conductor_is_enough_the_error_says_what_would_come_nearest(amps, shown):
+    # 80 C is over the 75 C at which even 90 C insulation keeps 0.41 of its ampacity.
+    hot = Conditions("cu", "THHN/THWN-2", Decimal(80), 40, False, 75, "2023")
+
+    found, (error,) = conductor_for(Demand(amps), hot, "/runs/0", TABLES)
+
+    assert (error.severity, error.code, error.where) == ("error", "NO_CONDUCTOR_FITS", "/runs/0")
+    assert found.size == shown
+    assert f"up to 500 kcmil carries {amps} A at 80 C with 40 current-carrying" in error.message
+    assert f"{shown} is shown as for 30 C and without bundling" in error.message
+    assert found.ambient_factor == found.bundling_factor == 1
+
+
+@pytest.mark.parametrize(
+    ("system", "switched", "counted"),
+    [
+        ("120/240", False, 8),
+        ("120/240", True, 8 + 4),
+        ("120", False, 8 + 1),
+        ("120", True, 8 + 6),
+    ],
+)
+def test_neutrals_of_a_switch_run_count_where_they_carry_the_whole_current(
+    system, switched, counted
+):
+    # Four poles, in and out. Switched, the pair's neutral goes in and out, and so do the two of
+    # the others; not switched, there is one for all.
+    circuits = [
+        a_circuit("A", shared_neutral_with="B"),
+        *(a_circuit(name) for name in "BCD"),
+    ]
+
+    count, _ = switch_run_count(circuits, system, switched_neutral=switched)
+
+    assert count == counted

@@ -90,6 +90,14 @@ def test_a_broken_edition_is_refused(change: tuple[str, str], told: str) -> None
     assert told in str(caught.value)
 
 
+def test_a_rule_that_is_no_table_is_refused() -> None:
+    cut = text_of("2023").partition("[roof_adder_c]")
+    rest = cut[2][cut[2].index("\n[") :]
+
+    with pytest.raises(EditionError, match=r"2023\.toml, roof_adder_c: is not a table of fields"):
+        parse_edition("roof_adder_c = 33\n" + cut[0] + rest, "2023", SOURCES)
+
+
 def test_all_faults_of_an_edition_are_told_at_once() -> None:
     text = text_of("2023").replace('value = "33"', "value = 33").replace("[10]", "[0]")
 

@@ -6,8 +6,19 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sizing_jobs import a_circuit, a_direct_load, codes, designed, finding_of, two_pole
+from sizing_jobs import (
+    TABLES,
+    a_circuit,
+    a_direct_load,
+    a_job,
+    codes,
+    designed,
+    finding_of,
+    two_pole,
+)
 
+from estimator.sizing.circuit_checks import check_feeder_load
+from estimator.sizing.feed import describe_feed
 from estimator.sizing.records import LegLoad
 
 
@@ -177,7 +188,7 @@ LOADS = st.lists(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(LOADS, st.integers(100, 4000), st.integers(100, 6000))
 def test_least_priority_is_lost(loads, continuous, surge):
     circuits = [
@@ -295,6 +306,18 @@ def test_continuous_loads_count_at_125_percent_on_the_feed(continuous, warned):
         assert "within 30 A a leg" in finding.remedy
 
 
+@pytest.mark.parametrize(("watts", "warned"), [(2100, False), (2101, True)])
+@pytest.mark.parametrize("leg", ["L1", "L2"])
+def test_each_leg_of_the_feed_takes_half_of_a_two_pole_circuit(watts, warned, leg):
+    # 30 A x 120 V is 3600 W: half of 2880 W, and 2100 W and 60 W beside it.
+    circuits = [two_pole(watts=2880), a_circuit(watts=watts), a_circuit("Lamp", 60)]
+    job = a_job(*circuits)
+
+    found = check_feeder_load(job, describe_feed(job, TABLES), ("L1+L2", leg, leg), TABLES)
+
+    assert bool(found) is warned
+
+
 def test_continuous_circuit_over_its_breaker_is_warned_about():
     exact = designed(a_circuit(watts=1440, continuous=True))
     over = designed(a_circuit(watts=1441, continuous=True))
@@ -303,3 +326,9 @@ def test_continuous_circuit_over_its_breaker_is_warned_about():
     finding = finding_of(over, "CIRCUIT_OVER_BREAKER")
     assert "continuous load at 125 %" in finding.message
     assert "Check the watts" in finding.remedy
+
+
+def test_a_supply_that_nothing_draws_on_has_no_hours():
+    design = designed(a_circuit(watts=0), supply={"usable_kwh": Decimal(5), "idle_w": Decimal(0)})
+
+    assert [tier.hours for tier in design.load_study.runtime_h] == [None]

@@ -84,7 +84,6 @@ def test_conductor_is_protected_by_its_device(conditions, amps):
         assert found.overcurrent_limit_a is None or found.overcurrent_limit_a >= amps
 
 
-@settings(deadline=None)
 @given(
     st.integers(1, 1000),
     st.integers(0, 500),
@@ -110,7 +109,6 @@ def test_longer_run_never_has_a_smaller_conductor(length, more, material, method
     assert ranks[0] <= ranks[1]
 
 
-@settings(deadline=None)
 @given(
     st.sampled_from(sorted(TABLES.wiring_methods)),
     st.sampled_from(["cu", "al"]),
@@ -176,7 +174,7 @@ CIRCUITS = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     CIRCUITS,
     st.sampled_from(sorted(TABLES.wiring_methods)),

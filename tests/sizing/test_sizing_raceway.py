@@ -1,5 +1,6 @@
 """Raceways: fill, trade size, jam, pull points, expansion and where each may be."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -114,6 +115,21 @@ def test_three_conductors_that_may_jam_are_noted(size, raceway, trade_size, jams
     assert bool(found) is jams
     if jams:
         assert "Take 3/4 EMT" in found[0].remedy
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "jams"),
+    [("1", "9", True), ("0.001", "1", True), ("1.001", "9", False), ("0.001", "0.999", False)],
+)
+def test_the_limits_of_the_jam_ratio_belong_to_it(low, high, jams):
+    ratio = Decimal("0.622") / Decimal("0.216")
+    limits = replace(
+        TABLES.limits, jam_ratio_low=ratio * Decimal(low), jam_ratio_high=ratio * Decimal(high)
+    )
+
+    choice = smallest_raceway("EMT", ((THHN["8 AWG"], 3),), False, replace(TABLES, limits=limits))
+
+    assert choice.jam_ratio == (ratio if jams else None)
 
 
 @pytest.mark.parametrize(

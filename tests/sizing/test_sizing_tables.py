@@ -11,6 +11,7 @@ from sizing_jobs import TABLES
 import estimator.sizing
 from estimator.published.tables import TableError, package_text
 from estimator.sizing import tables
+from estimator.sizing.ampacity import next_standard_rating
 from estimator.sizing.code_editions import load_editions
 from estimator.sizing.expansion import length_change_in
 from estimator.sizing.tables import load_sizing_tables
@@ -220,3 +221,17 @@ def test_a_limit_without_its_field_is_named(read_anew):
 
     with pytest.raises(LookupError, match=r"differ in nipple_fill, nipple_fill_percent$"):
         read_anew(renamed)
+
+
+@pytest.mark.parametrize("edition", TABLES.editions)
+@pytest.mark.parametrize(
+    ("size", "material"),
+    [("14 AWG", "cu"), ("12 AWG", "cu"), ("10 AWG", "cu"), ("12 AWG", "al"), ("10 AWG", "al")],
+)
+def test_small_conductors_carry_at_60_c_what_may_protect_them(size, material, edition):
+    """NFPA 70 240.4(D) against Table 310.16: what the check of the house's wires builds on."""
+    ampacity = TABLES.ampacity[material, 60][size]
+
+    allowed = next_standard_rating(ampacity, edition, TABLES)
+
+    assert allowed == TABLES.small_conductors[size, material]

@@ -110,6 +110,26 @@ def test_more_circuits_than_the_largest_switch_is_an_error():
     assert "transfer subpanel" in finding.remedy
 
 
+@pytest.mark.parametrize(
+    ("method", "rating", "largest", "most"),
+    [("manual_switch", 60, 50, 10), ("subpanel", 150, 125, 20)],
+)
+def test_a_rating_that_is_not_made_is_told_and_circuits_only_if_too_many(
+    method, rating, largest, most
+):
+    fitting = designed(*singles(most), transfer={"method": method, "rating_a": rating})
+    over = designed(*singles(most + 1), transfer={"method": method, "rating_a": rating})
+    stated = designed(transfer={"method": method, "rating_a": rating, "spaces": 6})
+
+    finding = finding_of(fitting, "TRANSFER_RATING_NOT_MADE")
+    assert finding.where == "/transfer/rating_a"
+    assert f"made for {rating} A; the largest is for {largest} A" in finding.message
+    assert "TRANSFER_TOO_MANY_CIRCUITS" not in codes(fitting)
+    assert fitting.transfer.rating_a == rating
+    assert {"TRANSFER_RATING_NOT_MADE", "TRANSFER_TOO_MANY_CIRCUITS"} <= codes(over)
+    assert "TRANSFER_RATING_NOT_MADE" not in codes(stated)
+
+
 def test_switch_rated_below_its_inlet_is_an_error():
     design = designed(inlet={"configuration": "14-50"}, transfer={"rating_a": 30})
 

@@ -423,3 +423,13 @@ def test_interlock_misses_its_one_run():
     design = designed(a_circuit(), transfer={"method": "interlock"}, runs=())
 
     assert "from inlet to load_centre" in finding_of(design, "RUN_MISSING").remedy
+
+
+@pytest.mark.parametrize(
+    ("amps", "remedy"),
+    [(55, "Use 50 A or 60 A."), (31, "Use 30 A or 35 A."), (399, "Use 350 A or 400 A.")],
+)
+def test_standard_ratings_next_to_one_that_is_none_are_named(amps, remedy):
+    design = designed(transfer={"method": "subpanel", "rating_a": amps})
+
+    assert finding_of(design, "RATING_NOT_STANDARD").remedy == remedy

@@ -130,6 +130,12 @@ def test_plastic_conduit_ends_at_50_c(method, hottest):
             assert "cooler way" in error.remedy
 
 
+def test_a_method_is_named_up_to_its_hottest_place():
+    run = with_feeder(place="indoor", exposure="dry", ambient_c=Decimal(50))[0]
+
+    assert {"PVC-40", "PVC-80", "ENT"} <= set(permitted_instead(run, TABLES))
+
+
 def test_no_method_left_is_said():
     run = with_feeder(place="underground", ambient_c=Decimal(60))[0]
 
