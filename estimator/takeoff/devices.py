@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from estimator.basis import because
 from estimator.takeoff.anchors import fasten
+from estimator.takeoff.flush import cut_opening
 from estimator.takeoff.taking import Taking, in_weather
 from estimator.units import plain
 
@@ -52,7 +53,7 @@ def take_inlet(taking: Taking) -> None:
     task = "mount_inlet_flush" if flush else "mount_inlet_surface"
     taking.work.add(task, 1, mounted, masonry=surface.masonry)
     if flush:
-        _tell_finish(taking)
+        _cut_in(taking)
     if in_weather(inlet.exposure, inlet.place) and not surface.weather:
         taking.find(
             "warning",
@@ -65,10 +66,11 @@ def take_inlet(taking: Taking) -> None:
         )
 
 
-def _tell_finish(taking: Taking) -> None:
+def _cut_in(taking: Taking) -> None:
     inlet = taking.job.inlet
     if (inlet.surface, "flush") not in taking.tables.anchors:
         return
+    cut_opening(taking, inlet.surface, "/inlet")
     taking.find(
         "note",
         "INLET_FINISH_EXCLUDED",

@@ -7,7 +7,7 @@ from estimator.money import HUNDRED
 from estimator.takeoff.consumables import use_up
 from estimator.takeoff.taking import Taking
 
-_CARBIDE = "carbide"
+CARBIDE = "carbide"
 
 
 def settle_fasteners(taking: Taking) -> None:
@@ -61,7 +61,7 @@ def _take_dust_bags(taking: Taking) -> None:
     of_a_wall = taking.allowance("wall_hole_dust")
     through_walls = {surface.hole_bit for surface in taking.tables.surfaces.values()}
     for (bit, _), tally in taking.fasteners.holes.items():
-        if _CARBIDE not in bit:
+        if CARBIDE not in bit:
             continue
         dust = tally.count * (int(of_a_wall) if bit in through_walls else 1)
         reason = because(

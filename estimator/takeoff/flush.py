@@ -1,8 +1,11 @@
 """What a cabinet set flush between studs needs besides its fasteners."""
 
 from estimator.basis import because
+from estimator.job.records import Surface
 from estimator.sizing.records import RunDesign
+from estimator.takeoff.consumables import use_up
 from estimator.takeoff.entries import switch_knockouts
+from estimator.takeoff.fasteners import CARBIDE
 from estimator.takeoff.taking import Taking
 from estimator.units import inches, trade_rank
 
@@ -23,7 +26,24 @@ def take_flush_opening(taking: Taking) -> None:
         "nail_plate", {"thickness_in": "1/16"}, _PLATES_A_BORED_STUD, "/transfer", plates
     )
     _bore(taking)
+    cut_opening(taking, surface, "/transfer")
     _close(taking)
+
+
+def cut_opening(taking: Taking, surface: Surface, asked_by: str) -> None:
+    """What cuts the opening for a box or cabinet in a wall, and the bag for its dust."""
+    row = taking.tables.surfaces[surface]
+    if row.cut_with is None:
+        return
+    wall = surface.replace("_", " ")
+    cut = because(f"The opening in {wall} is cut with it.", row.source)
+    use_up(taking, row.cut_with, 1, asked_by, cut)
+    if CARBIDE in row.hole_bit:
+        dust = because(
+            f"Cutting {wall} makes silica dust, as much as a hole through it at least.",
+            "osha_1926_1153",
+        )
+        use_up(taking, "dust_bag", int(taking.allowance("wall_hole_dust")), asked_by, dust)
 
 
 def _bore(taking: Taking) -> None:

@@ -1,5 +1,7 @@
 """Raceway itself: sticks or whole lengths, couplings, elbows, expansion fittings, cement."""
 
+from decimal import Decimal
+
 from estimator.basis import because
 from estimator.sizing.records import RunDesign
 from estimator.takeoff.consumables import use_up
@@ -84,6 +86,33 @@ def take_joints(taking: Taking, run: RunDesign, method: MethodRow, plan: Raceway
     _take_expansion(taking, run, method, plan)
     if method.glued:
         _take_cement(taking, run, plan)
+    if method.fittings == "RMC" and method.stick_ft is not None:
+        _cut_threads(taking, run, method.stick_ft, plan)
+
+
+def _cut_threads(taking: Taking, run: RunDesign, stick_ft: Decimal, plan: RacewayPlan) -> None:
+    """Oil for the threads cut on site, and what keeps them from rusting where it is not dry."""
+    cut = sum(stretch % stick_ft != 0 for stretch in plan.stretches_ft)
+    if not cut:
+        return
+    pointer = run_pointer(run)
+    consumables = taking.tables.consumables
+    oil = because(
+        "Each length between boxes and bodies that is no whole number of sticks has a thread "
+        "cut on site.",
+        consumables["cutting_oil"].source,
+        threads=cut,
+    )
+    use_up(taking, "cutting_oil", cut, pointer, oil)
+    if run.exposure == "dry" and run.place == "indoor":
+        return
+    coat = because(
+        "Threads cut on site are bare steel; where it is not dry they are coated with a compound "
+        "that conducts and keeps off rust (NFPA 70 300.6(A)).",
+        consumables["thread_compound"].source,
+        threads=cut,
+    )
+    use_up(taking, "thread_compound", cut, pointer, coat)
 
 
 def _take_nipple(taking: Taking, run: RunDesign, method: MethodRow, plan: RacewayPlan) -> None:

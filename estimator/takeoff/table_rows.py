@@ -143,7 +143,8 @@ class MountedItemRow:
 class SurfaceRow:
     """A wall: what it is made of, and how a hole through it is made.
 
-    stud_bit: what bores a stud of it; None without studs.
+    stud_bit: what bores a stud of it; None without studs. cut_with: the consumable that an
+    opening in it takes; None where a drywall saw does or nothing is set into it.
     """
 
     surface: str
@@ -155,6 +156,7 @@ class SurfaceRow:
     hole_task: str
     hole_bit: str
     stud_bit: str | None
+    cut_with: str | None
     source: str
 
 

@@ -1,14 +1,16 @@
 """Facts of common practice on the whole flow, and that every number says why."""
 
+import json
 from decimal import Decimal
 from typing import Any
 
 import pytest
-from conftest import SAMPLE_DAY, sample_jobs
+from conftest import SAMPLE_DAY, sample_jobs, sample_lists
 
 from estimator import usecases
 from estimator.documents.records import FullEstimate
 from estimator.documents.result_json import result_document
+from estimator.finding import InputRefused
 from estimator.job.read import read_job_document
 from estimator.published.sources import load_sources
 from estimator.usecases import Catalogue
@@ -243,3 +245,29 @@ def test_a_portable_unit_is_uncertain_in_2025_and_nothing_from_2026(
     else:
         assert answer.amount_if_uncertain == 0
         assert any(reason.source == "pl_119_21_70506" for reason in answer.because)
+
+
+@pytest.mark.parametrize(
+    ("table", "where"),
+    [
+        (
+            b"code,task,unit,low_h,typical_h,high_h\npermit,apply,job,-1,1,2\n",
+            "row 2, column low_h",
+        ),
+        (b"\xff\xfe", ""),
+    ],
+)
+def test_a_refused_labour_table_is_named_once_with_its_place(table: bytes, where: str) -> None:
+    job = ("job.json", json.dumps(FOUR_FACTS).encode())
+    one = sample_lists()[0]
+    with pytest.raises(InputRefused) as refused:
+        usecases.estimate_files(
+            job,
+            [(one.name, one.read_bytes())],
+            today=SAMPLE_DAY,
+            labour=("mine.csv", table),
+        )
+
+    (fault,) = refused.value.faults
+    assert fault.where == ", ".join(filter(None, ("mine.csv", where)))
+    assert fault.message

@@ -103,6 +103,55 @@ def test_bags_go_by_the_holes() -> None:
         assert used(result, "fine-dust vacuum bag") == ceil(holes / 100)
 
 
+@pytest.mark.parametrize("surface", SURFACES)
+@pytest.mark.parametrize("flush", ["inlet", "transfer"])
+def test_an_opening_in_an_outer_wall_has_what_cuts_it(surface: str, flush: str) -> None:
+    """Common practice: a drywall saw goes through board only; stucco is cut with its dust taken."""
+    job = make_job(surface=surface, **{f"{flush}_mounting": "flush"})
+
+    result = taken(job, make_run(wall_penetrations=0, surface="plywood"))
+
+    blades = used(result, "bi-metal reciprocating saw blade")
+    wheels = used(result, "diamond cutting wheel")
+    assert blades == (1 if surface in ("wood_siding", "metal_siding") else 0)
+    assert wheels == (1 if surface == "stucco_on_frame" else 0)
+    asked = {tool.tool for tool in result.tools}
+    assert ("reciprocating_saw" in asked) is bool(blades)
+    assert ("angle_grinder" in asked) is bool(wheels)
+    assert not wheels or "dust_vacuum" in asked
+
+
+@pytest.mark.parametrize("method", ["RMC", "IMC"])
+@pytest.mark.parametrize(
+    ("run_ft", "exposure", "place", "oil", "compound"),
+    [
+        ("18", "dry", "indoor", 1, 0),
+        ("18", "damp", "indoor", 1, 1),
+        ("18", "wet", "outdoor", 1, 1),
+        ("20", "wet", "outdoor", 0, 0),
+    ],
+)
+def test_threads_cut_on_site_take_oil_and_where_it_is_not_dry_a_coat(
+    method: WiringMethod, run_ft: str, exposure: Any, place: Any, oil: int, compound: int
+) -> None:
+    """NFPA 70 300.6(A), memory; a stick of 10 ft comes threaded at both ends."""
+    run = make_run(
+        run_ft, wiring_method=method, wall_penetrations=0, exposure=exposure, place=place
+    )
+
+    result = taken(make_job(), run)
+
+    assert used(result, "thread-cutting oil") == oil
+    assert used(result, "conductive thread compound") == compound
+
+
+def test_conduit_that_is_not_threaded_takes_no_thread_oil() -> None:
+    for method in ("EMT", "PVC-40", "LFMC"):
+        assert (
+            used(taken(make_job(), make_run("18", wiring_method=method)), "thread-cutting oil") == 0
+        )
+
+
 @pytest.mark.parametrize("method", ["PVC-40", "RMC", "EMT", "UF-B"])
 def test_what_comes_out_of_the_earth_is_plugged_at_both_ends(method: WiringMethod) -> None:
     """NFPA 70 300.5(G): two plugs a run beside one a wall, four to a block."""

@@ -9,6 +9,9 @@ from takeoff_flow import EQUIPMENT, METHODS, Taken, quantity, take, wires_unacco
 from estimator.job.records import Surface, WiringMethod
 from estimator.takeoff.part_kinds import load_part_kinds
 from estimator.takeoff.why import asked_for
+from estimator.usecases import Catalogue
+
+Attributes = tuple[tuple[str, str], ...]
 
 SURFACES = get_args(Surface)
 WIRING = get_args(WiringMethod)
@@ -68,6 +71,24 @@ def test_no_room_is_missing_and_what_is_forbidden_names_the_reason(
             assert surface.replace("_", " ") in finding.message or "stud bay" in finding.message
             assert finding.remedy
         assert wires_unaccounted(taken) == [], where
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_an_inlet_set_flush_is_whole_or_names_the_wall_that_cannot_hold_it(method: str) -> None:
+    for surface in SURFACES:
+        taken = take(
+            mounting_surface=surface,
+            transfer={"method": method},
+            inlet={"configuration": "L14-30", "mounting": "flush", "surface": surface},
+        )
+
+        assert quantity(taken, "power_inlet_box", mounting="flush") == 1
+        refused = taken.errors.get("SURFACE_CANNOT_HOLD_FLUSH")
+        assert (refused is not None) is (surface in NO_STUDS), surface
+        if refused is not None:
+            assert refused.where == "/inlet"
+            assert surface.replace("_", " ") in refused.message
+        assert wires_unaccounted(taken) == [], surface
 
 
 @pytest.mark.parametrize("wiring", WIRING)
@@ -134,11 +155,14 @@ def test_nothing_is_called_miscellaneous(method: str) -> None:
         assert not any(vague in text.lower() for vague in ("misc", "sundr", "various", "etc."))
 
 
-def test_every_kind_of_part_is_used_by_some_job() -> None:
-    used = set()
+@pytest.fixture(scope="module")
+def walked() -> frozenset[tuple[str, Attributes]]:
+    """Kind and attributes of every part of a walk that calls for each kind."""
+    used: set[tuple[str, Attributes]] = set()
     for method, wiring, surface in product(METHODS, WIRING, SURFACES):
         mounting = "flush" if surface == "stud_drywall" else "surface"
-        used |= {part.kind for part in job_for(method, wiring, surface, mounting).result.parts}
+        taken = job_for(method, wiring, surface, mounting)
+        used |= {(part.kind, part.attributes) for part in taken.result.parts}
     interlock = {"method": "interlock"}
     way = {"from": "inlet", "to": "load_centre"}
     bends = [90, 90, 90, 90, 90]
@@ -177,10 +201,29 @@ def test_every_kind_of_part_is_used_by_some_job() -> None:
                 for length in (18, 12)
             ],
         ),
+        *(
+            take(mounting_surface=wall, inlet={"configuration": "L14-30", "mounting": "flush"})
+            for wall in ("stucco_on_frame", "wood_siding", "metal_siding")
+        ),
     ):  # fmt: skip
-        used |= {part.kind for part in taken.result.parts}
+        used |= {(part.kind, part.attributes) for part in taken.result.parts}
+    return frozenset(used)
 
-    assert set(load_part_kinds()) - used == set()
+
+def test_every_kind_of_part_is_used_by_some_job(
+    walked: frozenset[tuple[str, Attributes]],
+) -> None:
+    assert {kind for kind, _ in walked} == set(load_part_kinds())
+
+
+def test_every_part_of_the_walk_has_a_price_in_the_sample_lists(
+    walked: frozenset[tuple[str, Attributes]], catalogue: Catalogue
+) -> None:
+    """Who tries the samples sees no part without a price that a usual job calls for."""
+    sold = {(item.kind, item.attributes) for one in catalogue.lists for item in one.items}
+
+    kinds = load_part_kinds()
+    assert sorted(kinds[kind].describe(values) for kind, values in walked - sold) == []
 
 
 @pytest.mark.parametrize("method", METHODS)
