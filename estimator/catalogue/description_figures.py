@@ -1,6 +1,6 @@
 """Figures of a description as values of attributes: one function for each form."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from estimator.catalogue.description_marks import Figure, Mark
@@ -14,6 +14,7 @@ _LARGEST_BARE_INCHES = 12
 _SQUARE_BOXES = ("4", "4-11/16")
 _BOX_DEPTHS = ("1-1/4", "1-1/2", "2-1/8")
 _LONGEST_THREAD_PITCH = 18
+_TIED = ("2", "3")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,10 @@ def _wire_size(figure: Figure) -> Found | None:
 def _with_unit(unit: str) -> Form:
     def form(mark: Mark) -> Found | None:
         figure = _single(mark)
-        return Found(figure.value, True) if figure and figure.unit == unit else None
+        if figure is None or figure.unit != unit or figure.shape == "decimal":
+            # "150/200 A" is two ratings.
+            return None
+        return Found(figure.value, True)
 
     return form
 
@@ -208,6 +212,34 @@ def _lumber(mark: Mark) -> Found | None:
     return Found(" x ".join([side.value for side in sides]), True)
 
 
+def _board_with_length(mark: Mark) -> Sequence[Figure]:
+    """The sides of "1X4X8FT"."""
+    sides = _sides(mark, 3)
+    whole = all(side.shape == "whole" for side in sides)
+    units = [side.unit for side in sides]
+    return sides if whole and units == ["", "", "foot"] else ()
+
+
+def _lumber_with_length(mark: Mark) -> Found | None:
+    sides = _board_with_length(mark)
+    return Found(f"{sides[0].value} x {sides[1].value}", True) if sides else None
+
+
+def _length_of_lumber(mark: Mark) -> Found | None:
+    sides = _board_with_length(mark)
+    return Found(sides[2].value, True) if sides else None
+
+
+def _tied(mark: Mark) -> Found | None:
+    """How many one-pole breakers a handle tie joins: the 2 of "F/2 1P BRKRS"."""
+    figure = _single(mark)
+    if figure is None or figure.shape != "whole" or figure.value not in _TIED:
+        return None
+    if figure.sure_unit == "pole":
+        return Found(figure.value, True)
+    return None if figure.sure_unit else Found(figure.value, False)
+
+
 def _knockouts(place: int) -> Form:
     def form(mark: Mark) -> Found | None:
         sides = [_inch_text(figure) for figure in _sides(mark, 2)]
@@ -280,6 +312,10 @@ FORMS: Mapping[str, Form] = {
     "three sides": _box,
     "ports": _with_unit("port"),
     "board of two sides": _lumber,
+    "board of three sides": _lumber_with_length,
+    "third of three sides in feet": _length_of_lumber,
+    "one-pole breakers tied": _tied,
+    "cubic inches": _with_unit("cubic inch"),
     "two sides of a square box": _square_box,
     "two sides in feet": _board,
     "smaller of two sides": _knockouts(0),

@@ -8,11 +8,13 @@ from estimator.catalogue.description_figures import FORMS, Found
 from estimator.catalogue.description_goods import Told
 from estimator.catalogue.description_marks import Mark
 from estimator.catalogue.lexicon import Concepts, Frame, Implied, Value
+from estimator.catalogue.size_and_length import size_and_length, size_or_length
 from estimator.job.configurations import load_configurations
 from estimator.takeoff.part_kinds import PartKind
 from estimator.units import TRADE_SIZES
 
 _JOINTS = frozenset({"raceway_connector", "raceway_coupling"})
+_SIZE, _LENGTH = "trade_size", "length_in"
 
 
 @dataclass(slots=True)
@@ -60,10 +62,15 @@ def fit(
     if told.foreign:
         return None
     needs = [need for need in frame.needs if need <= told.all]
-    if not told.names(needs, free) or told.renamed(needs, marks):
+    # "BREAKER" names it; "BREAKER, LOAD CENTRE" only makes that surer.
+    naming = [need for need in needs if not any(other < need for other in needs)]
+    if not told.names(naming, free) or told.renamed(naming, marks):
         return None
     found = Fit(kind)
     spoken = set(frame.besides).union(*needs)
+    if _SIZE in kind.attributes and _LENGTH in kind.attributes:
+        told_length = any(value.concepts <= told.all for value in frame.values.get(_LENGTH, ()))
+        _size_and_length(marks, told_length, found)
     for attribute in kind.attributes:
         if attribute in frame.values:
             spoken |= _by_words(attribute, frame.values[attribute], told.all, found)
@@ -126,6 +133,22 @@ def _by_figures(attribute: str, forms: Sequence[str], marks: Sequence[Mark], fou
     elif values:
         (found.known[attribute],) = values
         found.used.update(chosen)
+
+
+def _size_and_length(marks: Sequence[Mark], told_length: bool, found: Fit) -> None:
+    """Set both where the text tells them apart, else leave open what may be either.
+
+    told_length: words tell of the length, such as CLOSE, so that inches are the trade size.
+    """
+    both = None if told_length else size_and_length(marks)
+    if both is not None:
+        found.known[_SIZE], found.known[_LENGTH] = [marks[at].figures[0].value for at in both]
+        found.used.update(both)
+    elif not told_length and (either := size_or_length(marks)):
+        written = " or ".join([marks[at].figures[0].value for at in either])
+        found.doubt(_SIZE, f"may be {written}, and so may the length")
+        found.doubted.add(_LENGTH)
+        found.used.update(either)
 
 
 def _tell_two_sizes(marks: Sequence[Mark], found: Fit) -> None:
@@ -204,7 +227,7 @@ def _pack_by_length(marks: Sequence[Mark], pack_lengths: frozenset[str], found: 
             continue
         if last.unit == "foot" or (mark.packed and not last.unit):
             packs[place] = last.value
-        elif not last.unit and last.value in pack_lengths:
+        elif not last.sure_unit and last.value in pack_lengths:
             (packs if len(mark.figures) == 2 else bare)[place] = last.value
     _set_pack(packs or bare, found)
 

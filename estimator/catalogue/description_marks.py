@@ -265,8 +265,10 @@ class _Marker:
     def _figure(self) -> Figure:
         token = self.tokens[self.place]
         self.place += 1
-        if token.shape not in (*_NUMBERS, "aught") or not self._has_role(self.place, "unit"):
+        if token.shape not in (*_NUMBERS, "aught"):
             return Figure(token.text, token.shape)
+        if not self._has_role(self.place, "unit"):
+            return Figure(token.text, token.shape, self._unknown_unit())
         unit = self._unit(self.place, token.shape)
         phrase = self.phrases[self.place]
         assert phrase is not None  # it has the role of a unit
@@ -275,6 +277,16 @@ class _Marker:
         if not loose:
             self.place = phrase[1]
         return Figure(token.text, token.shape, unit, loose)
+
+    def _unknown_unit(self) -> str:
+        """Letters nobody knows right behind a figure: "500KCX" is neither size nor pack.
+
+        They stay as a word of their own, which was not understood.
+        """
+        if self.place == len(self.tokens) or self.phrases[self.place] is not None:
+            return ""
+        token = self.tokens[self.place]
+        return token.text if token.shape == "word" and token.joint == "~" else ""
 
     def _unit(self, place: int, shape: Shape) -> str:
         phrase = self.phrases[place]

@@ -39,6 +39,14 @@ _WRITTEN = tuple((sign, re.compile(written), plain) for sign, written, plain in 
     ("'", r"(?<=[0-9])\s*''", " IN "),
     ("'", r"(?<=[0-9])\s*'", " FT "),
     ("NO", r"\bNO\.?\s*(?=[0-9])", "#"),  # "NO GROUND" is none
+    # "500R" and "1M RL" are reels, of 500 and of 1000 ft.
+    ("M", r"(?<![-./0-9A-Z])([1-9])M (?=(?:RL|REEL|SPL|SPOOL|COIL)\b)", r"\g<1>000 "),
+    ("R", r"(?<![-./#0-9A-Z])([0-9]{3,4})R\b", r"\1 REEL "),
+    ("S", r"(?<=[-\s])([0-9]{3,4})S\b", r"\1 SPOOL "),
+    # A price for a hundred or a thousand after the pack.
+    (" ", r"(?<=FT|BX|PK|BG|RL|TN)\s+([CM])\s*$", r" PER \1"),
+    # "1/4-20X2": a machine thread of 20 turns in the inch, which the length does not need.
+    ("-", r"(?<![-/0-9])(1/4|5/16|3/8|3/16)-(?:20|18|16|24)(?=\s*X\s*[0-9])", r"\1"),
     ("X", r"(?<=[0-9])\s*(FT|IN)X(?=[0-9])", r" \1 X "),
     ("#", r"(?<=[0-9])#(?![0-9])", " LB "),
     ("W/", r"\bW/O(?![A-Z])", " WITHOUT "),
@@ -105,7 +113,7 @@ def _scanner() -> re.Pattern[str]:
         r"|(?P<cord>(?<![0-9/])[0-9]{1,2}/[2-4]\s*[-+& ]\s*[0-9]{1,2}/1(?![0-9/]))"
         r"|(?P<strands>(?<![0-9/])[0-9]+(?:/0)?(?:-[0-9]+(?:/0)?){2,3}(?![-/0-9]))"
         r"|(?P<slashes>(?<![0-9/])[0-9]+(?:/[0-9]+){2,}(?![0-9]))"
-        r"|(?P<range>(?<![-0-9/])[0-9]+(?:/0)?-[0-9]+/0(?![-0-9/]))"
+        r"|(?P<range>(?<![-0-9/])(?:[0-9]+-[0-9]+/0|[0-9]+/0-[0-9]+(?:/0)?)(?![-0-9/]))"
         rf"|(?P<mixed>[0-9]+-{_PROPER}|[1-6] {_PROPER})"
         r"|(?P<fraction>[0-9]+/[0-9]+)"
         r"|(?P<span>[0-9]+-[0-9]+)"

@@ -17,6 +17,7 @@ FORM_UNITS: Mapping[str, str] = {
     "ports": "port",
     "feet": "foot",
     "square feet": "square foot",
+    "cubic inches": "cubic inch",
 }
 
 
@@ -24,10 +25,11 @@ FORM_UNITS: Mapping[str, str] = {
 class WordRow:
     """A spelling and one meaning of it; a spelling may have several rows.
 
-    meaning: one or more concepts, " + " between them. role: "noun" names the goods, so a kind
-    must account for it; "trait" tells of them; "extra" matters to no kind; "other" names
-    goods, or a want, that none of our kinds has; "denial" takes back what other words say;
-    "unit" follows a figure; "container" is a pack.
+    meaning: one or more concepts, " + " between them. role: "noun" names the goods, or makes
+    other goods of them, such as COPPER beside ELBOW, so a kind must account for it; "trait"
+    tells of them; "extra" matters to no kind; "other" names goods, or a want, that none of our
+    kinds has; "denial" takes back what other words say; "unit" follows a figure; "container"
+    is a pack.
     """
 
     written: str

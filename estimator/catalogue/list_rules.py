@@ -79,8 +79,10 @@ class ListSigns:
         for at in self._prices:
             if at < width:
                 cell = cells[at]
-                self.decimal_comma = self.decimal_comma or shows_decimal_comma(cell)
-                self.decimal_point = self.decimal_point or shows_decimal_point(cell)
+                if "," in cell and not self.decimal_comma:
+                    self.decimal_comma = shows_decimal_comma(cell)
+                if not self.decimal_point:
+                    self.decimal_point = shows_decimal_point(cell)
         for at, seen in self._seen.items():
             if at < width and cells[at] not in seen:
                 if len(seen) < 10_000:

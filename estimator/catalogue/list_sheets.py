@@ -79,6 +79,13 @@ def mapped_tables(
         found = [_mapped(table, name, known, limits) for table in tables]
         if not best or _merit(found) > _merit(best):
             best = found
+    for each in best:
+        if not each.head.row and len(each.mapping.columns) > limits.columns:
+            raise refuse(
+                name,
+                f"no row names the columns, and there are more than {limits.columns}, the most "
+                "that can be read",
+            )
     return best
 
 
@@ -136,7 +143,9 @@ def _mapped(table: Table, name: str, known: KnownOfColumns, limits: ListLimits) 
             place(table.sheet, head.row),
         )
     try:
-        return ListSheet(table, head, settle_columns(table, head, told, known.kinds), told)
+        # One column more than can be read tells a table without a head that is too wide.
+        mapping = settle_columns(table, head, told, known.kinds, limits.columns + 1)
+        return ListSheet(table, head, mapping, told)
     except TwiceNamed as error:
         raise refuse_twice(error, name, place(table.sheet, head.row)) from None
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from estimator.catalogue.list_sheets import place
 from estimator.catalogue.may_differ import looks_apart
 from estimator.catalogue.out_of_line import out_of_line
 from estimator.catalogue.records import Item, PriceList
@@ -255,7 +256,8 @@ def _unread_rows(price_list: PriceList) -> Finding | None:
     if not price_list.unread:
         return None
     first = "; ".join(
-        f"row {row.row}, {row.description!r}: {row.why}" for row in price_list.unread[:_NAMED_ROWS]
+        f"{place(row.sheet, row.row)}, {row.description!r}: {row.why}"
+        for row in price_list.unread[:_NAMED_ROWS]
     )
     more = " ..." if len(price_list.unread) > _NAMED_ROWS else ""
     return Finding(

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
+from estimator.catalogue.list_sheets import place
 from estimator.catalogue.price_neighbours import Market, Slip
 from estimator.catalogue.records import Item, PriceList
 from estimator.catalogue.usual_prices import CURRENCY, outside
@@ -88,7 +89,8 @@ def _finding(price_list: PriceList, slips: Sequence[Slip]) -> Finding:
 
 def _tell(slip: Slip) -> str:
     item = slip.item
-    told = f"row {item.row}, item {item.number} ({item.description}): {item.unit_price} for one "
+    told = f"{place(item.sheet, item.row)}, item {item.number} ({item.description}): "
+    told += f"{item.unit_price} for one "
     if slip.band is not None:
         low, high = slip.band.low_usd.normalize(), slip.band.high_usd.normalize()
         return told + f"{item.unit}, where such goods usually cost {low:f} to {high:f} {CURRENCY}"

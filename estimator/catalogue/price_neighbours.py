@@ -7,7 +7,6 @@ from decimal import Decimal
 from functools import lru_cache
 from statistics import median
 
-from estimator.catalogue.may_differ import looks_apart
 from estimator.catalogue.records import Item
 from estimator.catalogue.usual_prices import UsualPrice, outside, price_ratio, usual_of
 from estimator.takeoff.records import Attributes
@@ -22,6 +21,9 @@ _NEXT_SIZE_RATIO = Decimal("1.7")
 _LEAST_LIKE = 2
 _ENOUGH_ALIKE = 3
 _MOST_COMPARED = 200
+_COLOUR = "colour"
+# Those of another colour are alike, and another consumable is no neighbour of like content.
+_NEVER_COMPARED = frozenset({_COLOUR, "consumable"})
 
 Key = tuple[str, Attributes]
 
@@ -62,7 +64,7 @@ class Market:
         looks: set[Key] = set()
         for key in self.prices:
             kind, attributes = key
-            apart = looks_apart(kind, attributes)
+            apart = _but_colour(attributes)
             if apart is not None:
                 looks.add(key)
                 self.by_looks[kind, apart].append(key)
@@ -143,7 +145,7 @@ class Market:
             found = found[:place] + found[place + 1 :]
         else:
             found = list(found)
-        apart = looks_apart(*key)
+        apart = _but_colour(key[1])
         if apart is not None:
             found += self._usual_of([o for o in self.by_looks[item.kind, apart] if o != key])
         return found
@@ -171,11 +173,20 @@ class Market:
         return self.like[key]
 
     def _but_one(self, key: Key) -> Iterator[tuple[int, list[Key]]]:
+        """Goods that differ in one attribute alone, by its place; not by one never compared."""
         kind, attributes = key
         for place in range(len(attributes)):
+            if attributes[place][0] in _NEVER_COMPARED:
+                continue
             rest = attributes[:place] + attributes[place + 1 :]
             others = self.but_one[kind, place, rest][:_MOST_COMPARED]
             yield place, [other for other in others if other != key]
+
+
+def _but_colour(attributes: Attributes) -> Attributes | None:
+    """The attributes without the colour, which goods of one price come in; None without one."""
+    apart = tuple([each for each in attributes if each[0] != _COLOUR])
+    return None if apart == attributes else apart
 
 
 def _out(price: Decimal, neighbours: Sequence[Decimal], limit: Decimal) -> Decimal | None:
@@ -192,8 +203,7 @@ def _next_to(one: str, other: str) -> bool:
         return False
     if first[0] == "wire":
         return abs(first[1] - second[1]) <= _NEXT_WIRE_SIZES
-    smaller, larger = sorted((first[1], second[1]))
-    return larger <= _NEXT_SIZE_RATIO * smaller
+    return first[1] <= _NEXT_SIZE_RATIO * second[1] and second[1] <= _NEXT_SIZE_RATIO * first[1]
 
 
 @lru_cache(maxsize=4096)

@@ -7,6 +7,7 @@ from decimal import Decimal
 from estimator.catalogue import item_terms
 from estimator.catalogue.attributes import AttributeReader
 from estimator.catalogue.describe_row import Described, DescriptionReader
+from estimator.catalogue.formula_text import formula_faults
 from estimator.catalogue.header import Column
 from estimator.catalogue.item_terms import NO_TERMS, read_item_terms
 from estimator.catalogue.list_rules import ListRules
@@ -101,9 +102,11 @@ class RowReader:
 
     def read(self, row: int, cells: Sequence[str]) -> RowRead:
         """The row as an item, or every fault in it."""
-        unreadable = self._unreadable(cells)
-        if unreadable:
-            return RowRead(row, ("", ""), None, None, None, (Fault(f"row {row}", unreadable),))
+        # A look at all cells together is quick, and lets nearly every row pass.
+        if len(cells) > self.width or len("".join(cells)) > MAX_CELL:
+            unreadable = self._unreadable(cells)
+            if unreadable:
+                return RowRead(row, ("", ""), None, None, None, (Fault(f"row {row}", unreadable),))
         shape = self._shape
         if shape is not None and len(cells) >= shape.reach:
             template = self._templates.get(shape.shared(cells))
@@ -145,6 +148,7 @@ class RowReader:
         if goods is not None:
             faults += goods.faults
         _check_number(number, faults)
+        faults += formula_faults(cell)
         terms = read_item_terms(cell, self.rules.day_first) if self._has_terms else NO_TERMS
         faults += terms.faults
         item = None

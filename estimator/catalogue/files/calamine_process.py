@@ -16,7 +16,7 @@ from estimator.catalogue.files.refusal import refuse
 from estimator.catalogue.files.survey import SheetSurvey, Unreadable
 from estimator.catalogue.files.table import Merged, SheetLeftOut, Table, fill_down
 from estimator.catalogue.files.xlsx import damaged, guard_sizes
-from estimator.catalogue.files.zip_guard import guard_zip
+from estimator.catalogue.files.zip_guard import ZIP_DAMAGE, guard_zip
 
 _CHILD = Path(__file__).with_name("calamine_child.py")
 _SAVE = "Open it in a spreadsheet program and save it as XLSX"
@@ -44,7 +44,7 @@ def read_ods(file: BinaryIO, packed_bytes: int, name: str, limits: ListLimits) -
             guard_zip(archive, packed_bytes, name, limits, ("content.xml",))
             with archive.open("content.xml") as part:
                 surveyed = survey_ods(part, limits.cells, limits.rows)
-    except (Unreadable, zipfile.BadZipFile, EOFError, OSError, KeyError, NotImplementedError) as e:
+    except (Unreadable, *ZIP_DAMAGE) as e:
         raise damaged(name, e) from None
     guard_sizes(list(surveyed.items()), name, limits)
     file.seek(0)

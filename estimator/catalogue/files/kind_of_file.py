@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from typing import BinaryIO, Literal
 
 from estimator.catalogue.files.refusal import refuse
+from estimator.catalogue.files.zip_guard import ZIP_DAMAGE
 
 FileKind = Literal["text", "gzip", "xlsx", "xls", "ods"]
 
@@ -40,6 +41,8 @@ _MARKUP: Sequence[tuple[bytes, str]] = (
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _GZIP = b"\x1f\x8b"
 _ZIP = (b"PK\x03\x04", b"PK\x05\x06", b"PK\x07\x08")
+# The others are never used in workbooks; their libraries raise errors of their own.
+_METHODS = frozenset({zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED})
 _ODS_TYPE = b"application/vnd.oasis.opendocument.spreadsheet"
 _PRINTABLE_BM = frozenset(range(32, 127)) | {9, 10, 13}
 
@@ -78,8 +81,9 @@ def _kind_of_zip(file: BinaryIO, name: str) -> FileKind:
     try:
         with zipfile.ZipFile(file) as archive:
             names = archive.namelist()
+            _refuse_odd_methods(archive, name)
             mime = archive.open("mimetype").read(100) if "mimetype" in names else b""
-    except (zipfile.BadZipFile, EOFError, OSError, ValueError, NotImplementedError, RuntimeError):
+    except (ValueError, *ZIP_DAMAGE):
         raise refuse(
             name, f"the file is a zip archive or workbook that is damaged. {_AS_CSV} again"
         ) from None
@@ -92,6 +96,16 @@ def _kind_of_zip(file: BinaryIO, name: str) -> FileKind:
     if mime.startswith(_ODS_TYPE) and "content.xml" in names:
         return "ods"
     raise refuse(name, _no_workbook(names))
+
+
+def _refuse_odd_methods(archive: zipfile.ZipFile, name: str) -> None:
+    for part in archive.infolist():
+        if part.compress_type not in _METHODS:
+            raise refuse(
+                name,
+                f"the part {part.filename[:60]!r} of the file is compressed in a way that those of "
+                "workbooks are not. Open it in a spreadsheet program and save it anew",
+            )
 
 
 def _no_workbook(names: Sequence[str]) -> str:

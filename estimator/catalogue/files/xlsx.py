@@ -15,7 +15,7 @@ from estimator.catalogue.files.survey import SheetSurvey, Unreadable
 from estimator.catalogue.files.table import SheetLeftOut, Table, fill_down
 from estimator.catalogue.files.xlsx_parts import SheetPart, xlsx_parts
 from estimator.catalogue.files.xlsx_survey import count_texts, survey_xlsx
-from estimator.catalogue.files.zip_guard import guard_zip
+from estimator.catalogue.files.zip_guard import ZIP_DAMAGE, guard_zip
 
 _BIG_PARTS = ("xl/worksheets/", "xl/sharedStrings")
 _MOST_KEPT = 100_000
@@ -51,7 +51,7 @@ def read_xlsx(
         guard_sizes([(sheet.name, survey) for sheet, survey in surveyed], name, limits)
         file.seek(0)
         return list(_tables(file, surveyed, limits)), left_out
-    except (Unreadable, zipfile.BadZipFile, EOFError, OSError, KeyError, NotImplementedError) as e:
+    except (Unreadable, *ZIP_DAMAGE) as e:
         raise damaged(name, e) from None
 
 

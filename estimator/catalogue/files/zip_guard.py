@@ -1,12 +1,17 @@
 """What a zipped workbook would unpack to, told by its directory before any of it is unpacked."""
 
 import zipfile
+import zlib
 from collections.abc import Sequence
 
 from estimator.catalogue.files.gunzip import too_much
 from estimator.catalogue.files.limits import MIB, ListLimits
 from estimator.catalogue.files.refusal import refuse
 
+# What the library raises for archives that are damaged, or made to look so.
+ZIP_DAMAGE = (
+    zipfile.BadZipFile, zlib.error, EOFError, OSError, KeyError, RuntimeError, ValueError,
+)  # fmt: skip
 _MOST_PARTS = 5_000
 
 
