@@ -9,6 +9,7 @@ from estimator.published.dated import Span
 
 Value = TypeVar("Value")
 _DAY = timedelta(days=1)
+_SECOND_DAY = date.min + _DAY
 
 
 def date_faults(
@@ -24,7 +25,7 @@ def date_faults(
         if span.until is not None and span.until < span.start
     ]
     for (_, earlier), (line, later) in pairwise(found):
-        end = earlier.until or later.start - _DAY
+        end = earlier.until or max(later.start, _SECOND_DAY) - _DAY
         if later.start <= earlier.start or end >= later.start:
             faults.append(f"line {line}, {name}: starts before the entry above it ends")
         elif end + _DAY < later.start:

@@ -109,7 +109,7 @@ def _programme(data: bytes, faults: list[str], cost_codes: Collection[str]) -> P
     text = text.replace("\r\n", "\n")
     try:
         document = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # also a number of endless digits
         faults.append(f"is not TOML: {error}")
         return None
     return _Reader(document, text, faults, cost_codes).programme()

@@ -9,6 +9,7 @@ from estimator.published.dated import Span
 
 Value = TypeVar("Value")
 _LONG_AGO = date(1, 1, 1)
+_MOST_WHOLE = 1_000_000
 
 
 class Fields:
@@ -73,7 +74,11 @@ class Fields:
 
     def whole(self, name: str) -> int:
         """A whole number."""
-        return self._typed(name, int, "a whole number") or 0
+        value: int = self._typed(name, int, "a whole number") or 0
+        if abs(value) > _MOST_WHOLE:
+            self.fault(f"{name} is more than {_MOST_WHOLE:,}, which cannot be meant")
+            return 0
+        return value
 
     def flag(self, name: str) -> bool:
         """true or false."""

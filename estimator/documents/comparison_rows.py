@@ -5,8 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from estimator.compare.records import CostGroup, Way, WayName
+from estimator.compare.records import CostGroup, HireQuote, Way, WayName
 from estimator.money import ZERO
+from estimator.published.sources import load_sources
+
+_METHODS = ("pert_three_point", "normal_sum")
 
 NAMES: Mapping[WayName, str] = {
     "own": "Do it oneself",
@@ -54,9 +57,9 @@ IF_ALLOWED = (
     ),
 )
 HOURS = (
-    FigureRow("Hours, low", lambda way: way.hours_low, "hours", "own hours, or those of the crew"),
-    FigureRow("Hours", lambda way: way.hours, "hours", "likely"),
-    FigureRow("Hours, high", lambda way: way.hours_high, "hours", ""),
+    FigureRow("Hours, at best", lambda way: way.hours_low, "hours", "own hours, or the crew's"),
+    FigureRow("Hours, likely", lambda way: way.hours, "hours", ""),
+    FigureRow("Hours, at worst", lambda way: way.hours_high, "hours", ""),
 )
 FOR_EACH = (
     FigureRow("Circuits fed", lambda way: way.circuits, "count", ""),
@@ -85,6 +88,28 @@ FOR_EACH = (
         "below zero: hiring is cheaper anyhow",
     ),
 )
+
+
+def method_of(way: Way) -> str:
+    """How the range was found, with the sources of the method."""
+    told = [reason for reason in way.because if reason.source in _METHODS]
+    return " ".join(f"{one.text} ({load_sources()[one.source].cite()})" for one in told)
+
+
+def quote_words(quote: HireQuote) -> str:
+    """What somebody else's quote comes to, and when own work costs the same."""
+    told = f"a quote of {quote.total:,.2f}"
+    if quote.with_supply != quote.total:
+        told += f", {quote.with_supply:,.2f} with the supply"
+    if quote.interest:
+        told += f" and {quote.with_supply + quote.interest:,.2f} with the interest of the loan"
+    told += ", before any credit"
+    worth = quote.break_even_hour_value
+    if worth is None:
+        return told
+    if worth < 0:
+        return f"{told}: it costs less than own work even if own hours are worth nothing"
+    return f"{told}: it costs what own work does when an own hour is worth {worth:,.2f}"
 
 
 def paid_for(way: Way, group: CostGroup) -> Decimal:

@@ -14,7 +14,9 @@ from estimator.documents.comparison_rows import (
     RANGE,
     FigureRow,
     groups_of,
+    method_of,
     paid_for,
+    quote_words,
 )
 
 _LABEL, _COLUMN, _WIDTH = 52, 15, 96
@@ -33,13 +35,15 @@ def comparison_lines(ways: Sequence[Way], currency: str) -> list[str]:
         _line("Sure credit", [_money(way.credit) for way in ways]),
         _line("Cost after the sure credit", [_money(way.cost_after_credit) for way in ways]),
         _line("Worth of own hours", [_worth(way) for way in ways]),
+        _line("Whole cost", [_money(way.whole_cost) for way in ways]),
     ]
     lines += [_line(f"Whole cost: {row.label.lower()}", _figures(row, ways)) for row in RANGE]
     for row in (*IF_ALLOWED, *HOURS, *FOR_EACH):
         figures = _figures(row, ways)
         if any(figures):
             lines.append(_line(row.label, figures))
-    lines.append(_meaning(ways))
+    lines += _wrapped(_meaning(ways))
+    lines += _wrapped(method_of(ways[0]))
     for way in ways:
         lines += ["", NAMES[way.way], *_about(way)]
     return lines
@@ -61,14 +65,18 @@ def _worth(way: Way) -> str:
 def _meaning(ways: Sequence[Way]) -> str:
     valued = any(way.own_hours_value for way in ways)
     hours = "own hours at their worth" if valued else "own hours not valued"
-    return f"Low, likely, high: 10, 50, 90 of a hundred, after the sure credit, {hours}."
+    return (
+        "Whole cost adds up the likely figures above it. Of a hundred such jobs 10 cost less than "
+        "low, 50 less than likely and 90 less than high: after the sure credit, "
+        f"{hours}. Where more can go wrong than well, likely lies above the sum."
+    )
 
 
 def _about(way: Way) -> Iterator[str]:
     if way.not_known:
         yield from _point(f"INCOMPLETE: {'; '.join(way.not_known)}")
     for quote in way.hire_quotes:
-        yield from _point(f"a quote of {_money(quote.total)} stands beside")
+        yield from _point(quote_words(quote))
     for note in way.may_be_forbidden:
         yield from _point(f"may be forbidden: {note.text}")
     for note in way.leaves_out:
@@ -77,6 +85,10 @@ def _about(way: Way) -> Iterator[str]:
 
 def _point(text: str) -> list[str]:
     return wrap(text, _WIDTH, initial_indent="- ", subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _wrapped(text: str) -> list[str]:
+    return wrap(text, _WIDTH, break_on_hyphens=False)
 
 
 def _money(amount: Decimal | int | None) -> str:

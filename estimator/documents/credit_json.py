@@ -1,7 +1,9 @@
 """Parts of the credits as JSON-ready objects: open points and the table of years."""
 
+from decimal import Decimal
 from typing import Any
 
+from estimator.credits.chain import LinkOfYear
 from estimator.credits.records import CreditTotal, OpenPoint
 from estimator.credits.year_table import CreditYear
 from estimator.units import plain
@@ -30,6 +32,26 @@ def total_document(total: CreditTotal) -> Json:
         "if_allowed": str(total.if_allowed),
         "if_everything": str(total.if_everything),
     }
+
+
+def link_document(link: LinkOfYear) -> Json:
+    """A year after the claim, in which what is left of it is used."""
+    return {
+        "tax_year": link.year,
+        "status": link.status,
+        "carried_in": _money(link.carried_in),
+        "amount": str(link.amount),
+        "carryforward": _money(link.carryforward),
+        "carried_in_if_uncertain": _money(link.carried_in_if_uncertain),
+        "amount_if_uncertain": str(link.amount_if_uncertain),
+        "carryforward_if_uncertain": _money(link.carryforward_if_uncertain),
+        "why": list(link.why),
+        "open_because": link.open_because,
+    }
+
+
+def _money(amount: Decimal | None) -> str | None:
+    return None if amount is None else str(amount)
 
 
 def year_document(row: CreditYear) -> Json:

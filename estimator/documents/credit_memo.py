@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from estimator.credits.chain import LinkOfYear
 from estimator.credits.facts import claim_facts
 from estimator.credits.programme_facts import Told
 from estimator.credits.records import ClaimFacts, CreditAnswer, CreditTotal, Outcome
@@ -56,7 +57,8 @@ class MemoSection:
 @dataclass(frozen=True, slots=True)
 class CreditMemo:
     """The memo on one estimate. total: of all programmes in the year of the job. years: only
-    where the table of years was asked for.
+    where the table of years was asked for. carried_on: the years after the claim, where
+    something is left of it and the tax of those years is told.
     """
 
     job_name: str
@@ -65,6 +67,7 @@ class CreditMemo:
     facts: tuple[MemoFact, ...]
     sections: tuple[MemoSection, ...]
     total: CreditTotal
+    carried_on: tuple[LinkOfYear, ...]
     years: tuple[CreditYear, ...]
     not_advice: str
 
@@ -83,6 +86,7 @@ def credit_memo(estimate: FullEstimate) -> CreditMemo:
         facts=tuple(_facts(estimate)),
         sections=tuple(_section(answer) for answer in estimate.credits),
         total=estimate.credit_total,
+        carried_on=estimate.carried_on,
         years=estimate.credits_by_year,
         not_advice=NOT_ADVICE,
     )
@@ -93,6 +97,10 @@ def _facts(estimate: FullEstimate) -> Iterator[MemoFact]:
     facts = claim_facts(estimate.job, estimate.computed_on)
     for name, value, field in _told(facts):
         yield MemoFact(name, _text(value), assumed.get(field, ""))
+    taxes = estimate.job.credit_claim.tax_in_later_years
+    if taxes:
+        words = ", ".join(plain(tax) for tax in taxes)
+        yield MemoFact("tax left for the credit in the years after", words, "")
     for name, told in estimate.programme_facts:
         yield MemoFact(name.replace("_", " "), _text(told), "")
 

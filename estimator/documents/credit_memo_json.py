@@ -2,7 +2,12 @@
 
 from typing import Any
 
-from estimator.documents.credit_json import open_point_document, total_document, year_document
+from estimator.documents.credit_json import (
+    link_document,
+    open_point_document,
+    total_document,
+    year_document,
+)
 from estimator.documents.credit_memo import CreditMemo, MemoSection
 
 Json = dict[str, Any]
@@ -21,6 +26,8 @@ def memo_document(memo: CreditMemo) -> Json:
         "programmes": [_section(section) for section in memo.sections],
         "total": total_document(memo.total),
     }
+    if memo.carried_on:
+        document["carried_on"] = [link_document(link) for link in memo.carried_on]
     if memo.years:
         document["years"] = [year_document(row) for row in memo.years]
     return document

@@ -5,10 +5,14 @@ from textwrap import wrap
 
 from estimator.credits.records import CreditAnswer, OpenPoint
 from estimator.documents.credit_memo import CreditMemo, MemoSection
-from estimator.documents.credit_text import year_lines
-from estimator.documents.credit_years import TOGETHER_IS
+from estimator.documents.credit_text import carried_lines, year_lines
+from estimator.documents.credit_years import CARRIED, TOGETHER_IS
 
 _WIDTH = 96
+_REVIEW = (
+    "[ ] facts confirmed with the taxpayer   [ ] papers seen   [ ] open points decided",
+    f"Reviewed by {'_' * 44}  on {'_' * 16}",
+)
 
 
 def memo_text(memo: CreditMemo) -> str:
@@ -27,8 +31,11 @@ def memo_text(memo: CreditMemo) -> str:
         lines += ["", *_section(section)]
     if memo.together:
         lines += ["", *_together(memo)]
+    if memo.carried_on:
+        lines += ["", *_heading(CARRIED), *carried_lines(memo.carried_on, memo.currency)]
     if memo.years:
         lines += ["", *_heading("By year"), *year_lines(memo.years, memo.currency)]
+    lines += ["", *_heading("Review"), *_REVIEW]
     return "\n".join(lines) + "\n"
 
 

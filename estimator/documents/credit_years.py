@@ -12,6 +12,8 @@ NOT_CHECKED = (
     "The rules were not checked for years this late; they stand under the law as it was last read."
 )
 _AS_BEFORE = "As in the year before."
+CARRIED = "Years after, with what is left of the federal credit"
+CARRIED_IS = "Nothing new is claimed in these years; the tax left in each is as told."
 TOGETHER = "All of them together"
 TOGETHER_IS = "What one gives may lower another, so this may be less than their sum."
 

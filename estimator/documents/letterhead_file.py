@@ -16,7 +16,7 @@ def read_letterhead(data: bytes, file: str) -> tuple[str, tuple[str, ...], str]:
     """
     try:
         document = tomllib.loads(data.decode("utf-8"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+    except (ValueError, RecursionError) as error:  # also endless digits, endless nesting
         raise InputRefused("letterhead", (Fault(file, f"is not TOML: {error}"),)) from None
     faults = [
         Fault(f"{file}, {name}", f"is not a field; the fields are {', '.join(_FIELDS)}")

@@ -5,6 +5,7 @@ from datetime import date
 
 from estimator.catalogue.records import PriceList, PurchasePlan
 from estimator.compare.records import Way
+from estimator.credits.chain import LinkOfYear
 from estimator.credits.programme_facts import Told
 from estimator.credits.records import NO_CREDIT, CreditAnswer, CreditTotal
 from estimator.credits.year_table import CreditYear
@@ -21,7 +22,7 @@ class FullEstimate:
 
     credit_total: of all programmes together, each reading taken at once. credits_by_year: only
     where the table of years was asked for. programme_facts: what was
-    told to programmes of one's own.
+    told to programmes of one's own. carried_on: the years after the claim that use what it left.
     """
 
     job: Job
@@ -38,3 +39,4 @@ class FullEstimate:
     credit_total: CreditTotal = NO_CREDIT
     credits_by_year: tuple[CreditYear, ...] = ()
     programme_facts: tuple[tuple[str, Told], ...] = ()
+    carried_on: tuple[LinkOfYear, ...] = ()

@@ -13,7 +13,12 @@ from estimator.basis import Because
 from estimator.credits.records import CreditAnswer, Outcome
 from estimator.documents.cautions import cautions_for
 from estimator.documents.comparison_json import way_document
-from estimator.documents.credit_json import open_point_document, total_document, year_document
+from estimator.documents.credit_json import (
+    link_document,
+    open_point_document,
+    total_document,
+    year_document,
+)
 from estimator.documents.purchase_json import plan_document
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding
@@ -72,6 +77,8 @@ def result_document(estimate: FullEstimate) -> Json:
             for price_list in estimate.price_lists
         ],
     }
+    if estimate.carried_on:
+        document["credit_carried_on"] = [link_document(link) for link in estimate.carried_on]
     if estimate.credits_by_year:
         document["credits_by_year"] = [year_document(row) for row in estimate.credits_by_year]
     edition = estimate.job.site.code_edition

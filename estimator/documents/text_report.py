@@ -4,8 +4,8 @@ from decimal import Decimal
 
 from estimator.documents.cautions import cautions_for
 from estimator.documents.comparison_text import comparison_lines
-from estimator.documents.credit_text import year_lines
-from estimator.documents.credit_years import TOGETHER_IS
+from estimator.documents.credit_text import carried_lines, year_lines
+from estimator.documents.credit_years import CARRIED, TOGETHER_IS
 from estimator.documents.records import FullEstimate
 from estimator.money import ZERO
 from estimator.pricing.records import Price, PriceLine
@@ -192,6 +192,9 @@ def _credits(estimate: FullEstimate) -> list[str]:
             f"sure {total.sure:,.2f}; if the claims are allowed {total.if_allowed:,.2f}; with "
             f"every open cost too {total.if_everything:,.2f} {estimate.price.currency}"
         )
+    if estimate.carried_on:
+        lines += ["", *_heading(CARRIED)]
+        lines += carried_lines(estimate.carried_on, estimate.price.currency)
     return lines
 
 

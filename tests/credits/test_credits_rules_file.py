@@ -17,6 +17,7 @@ from estimator.published.dated import RuleError
 from estimator.published.sources import load_sources
 from estimator.published.tables import TableError, package_text
 from estimator.takeoff.labour_units import load_labour_units
+from estimator.takeoff.part_kinds import load_part_kinds
 
 BROKEN = Path(__file__).parent / "broken"
 SOUND = package_text("estimator.credits", "rules/federal_residential_clean_energy.toml")
@@ -167,3 +168,13 @@ def test_every_task_of_the_labour_table_has_a_cost_that_the_rules_know() -> None
 
     assert {row.cost_code for row in costs.values()} <= {*load_credit_rules().costs, SHARED}
     assert set(load_labour_units()) <= set(costs)
+
+
+def test_a_part_that_the_rules_know_by_name_is_judged_by_that_name() -> None:
+    """A surge protector among the wiring would slip into the base."""
+    costs, kinds = load_credit_rules().costs, load_part_kinds()
+    known = {name: kinds[name].cost_code for name in kinds if name in costs}
+
+    assert known == {name: name for name in ("cord_set", "surge_protector", "transfer_switch")}
+    assert {kind.cost_code for kind in kinds.values()} <= set(costs)
+    assert load_labour_costs()["fit_surge_protector"].cost_code == "surge_protector"

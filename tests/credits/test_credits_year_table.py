@@ -8,11 +8,15 @@ import pytest
 from credits_programmes import programme
 from credits_samples import BATTERY, TODAY, cost, facts
 
+from estimator.credits.assess import assess_credits
 from estimator.credits.chain import (
     NO_LIMIT_BEFORE,
+    OPEN_BEFORE,
     ClaimOfYear,
+    LinkOfYear,
     carry_through,
     only_carried_in,
+    years_after,
 )
 from estimator.credits.records import ClaimFacts
 from estimator.credits.rules_file import load_credit_rules
@@ -246,7 +250,7 @@ def test_a_year_before_the_first_of_the_rules_is_an_error(first: int, said: bool
 
 def year_2025(**changes: Any) -> ClaimOfYear:
     day = date(2025, 3, 15)
-    told = facts(completed_on=day, placed_in_service_on=day, **changes)
+    told = facts(**{"completed_on": day, "placed_in_service_on": day, **changes})
     return ClaimOfYear(2025, told, (cost("battery_fixed", "15000"),))
 
 
@@ -317,6 +321,57 @@ def test_a_year_of_only_carrying_claims_nothing_new() -> None:
     assert (told.supply_kind, told.tax_limit, told.panel_cost) == ("none", 7, 0)
     assert told.completed_on is told.placed_in_service_on is told.paid_on is None
     assert not told.planned
+
+
+def after(claim: ClaimOfYear, *taxes: str) -> tuple[LinkOfYear, ...]:
+    answer = assess_credits(claim.facts, claim.costs, RULES, TODAY)[0]
+    return years_after(answer, claim.facts, [Decimal(tax) for tax in taxes], RULES, TODAY)
+
+
+def test_the_years_after_a_claim_are_those_of_the_chain() -> None:
+    claim = year_2025(tax_limit=Decimal(1800), residence="rented_out", panel_cost=Decimal(0))
+    chain = carry_through([claim, idle(2026, "2000"), idle(2027, "100")], RULES, TODAY)
+
+    assert after(claim, "2000", "100") == chain[1:]
+
+
+def test_the_years_after_end_where_nothing_is_left_under_either_reading() -> None:
+    sure = after(year_2025(tax_limit=Decimal(1800)), "2000", "700", "5", "5")
+    nothing = after(year_2025(tax_limit=Decimal(9000)), "2000")
+
+    # 30 % of 15,000 less 1,800 leaves 2,700; 2026 takes 2,000; of 2027 nothing is sure.
+    assert [(link.year, link.carryforward) for link in sure] == [
+        (2026, 700), (2027, 700), (2028, 700), (2029, 700),
+    ]  # fmt: skip
+    assert [link.carryforward_if_uncertain for link in sure] == [700, 0, 0, 0]
+    assert nothing == ()
+
+
+def test_a_claim_without_a_year_has_no_years_after() -> None:
+    assert after(year_2025(completed_on=None), "2000") == ()
+
+
+def test_without_the_tax_of_the_claim_the_year_after_says_what_is_missing() -> None:
+    (link,) = after(year_2025(tax_limit=None), "2000", "2000")
+
+    assert (link.year, link.carried_in, link.amount) == (2026, None, 0)
+    assert link.status == "not_eligible"
+    assert link.open_because == NO_LIMIT_BEFORE
+
+
+def test_a_year_after_says_what_keeps_the_higher_amount_from_being_sure() -> None:
+    certain = after(year_2025(tax_limit=Decimal(1800)), "2000", "700")
+    open_claim = after(year_2025(tax_limit=Decimal(1800), residence="rented_out"), "2000", "700")
+    no_form = RULES.reasons["FUTURE_YEAR"].because.text
+
+    assert [link.status for link in certain] == ["eligible", "uncertain"]
+    assert [link.open_because for link in certain] == ["", no_form]
+    assert certain[0].why == tuple(reason.text for reason in certain[0].answer.because)
+    assert [link.status for link in open_claim] == ["uncertain", "uncertain"]
+    assert [link.open_because for link in open_claim] == [OPEN_BEFORE, f"{OPEN_BEFORE} {no_form}"]
+    # The reasons are those of the higher reading: in the sure one there is nothing to say.
+    assert no_form in open_claim[1].why
+    assert open_claim[1].answer.status == "not_eligible"
 
 
 def test_panel_work_takes_no_part_in_the_chain() -> None:

@@ -10,12 +10,15 @@ from documents_factory import make_estimate
 from openpyxl import load_workbook
 
 from estimator import usecases
+from estimator.compare.records import HireQuote
+from estimator.documents.comparison_rows import quote_words
 from estimator.documents.records import FullEstimate
 from estimator.documents.result_json import result_document
 from estimator.documents.text_report import text_report
 from estimator.documents.workbook import write_workbook
 from estimator.job.read import read_job_document
 from estimator.money import to_cents
+from estimator.published.sources import load_sources
 from estimator.usecases import Catalogue
 
 NAMES = ["own", "hire", "cords_only"]
@@ -82,7 +85,17 @@ def test_the_report_sets_the_ways_side_by_side(full: FullEstimate) -> None:
     assert rows["Worth of an own hour at which hiring costs the same"] == [
         f"{own.break_even_hour_value:,.2f}"
     ]
-    assert "- a quote of 3,100.00 stands beside" in text
+    flowing = " ".join(text.split())
+    (quote,) = full.ways[1].hire_quotes
+    assert (
+        f"- a quote of 3,100.00, {quote.with_supply:,.2f} with the supply, before any credit: it "
+        f"costs what own work does when an own hour is worth {quote.break_even_hour_value:,.2f}"
+    ) in flowing
+    assert rows["Whole cost"] == [f"{way.whole_cost:,.2f}" for way in full.ways]
+    assert own.whole_cost == own.cash_cost - own.credit + own.own_hours_value
+    # The method stands beside the range, with its source.
+    assert "beta distributed between their three points" in flowing
+    assert load_sources()["pert_three_point"].cite() in flowing
     assert "- leaves out: Furnace blower: by its name (furnace)" in text
     # Nothing is borrowed and no outage is told: no rows of blanks.
     assert "Interest of the loan" not in rows
@@ -128,6 +141,10 @@ def test_a_loan_and_the_hours_of_outage_stand_on_every_document(catalogue: Catal
     assert hire["hire_quotes"][0]["interest"] == interest
     assert rows["Interest of the loan"][0] == float(interest)
     assert text["Interest of the loan"][0] == interest
+    (quote,) = told.ways[1].hire_quotes
+    with_interest = quote.with_supply + Decimal(interest)
+    flowing = " ".join(text_report(told).split())
+    assert f"and {with_interest:,.2f} with the interest of the loan, before any" in flowing
     hours = to_cents(Decimal(own["cost_after_credit"]) / 80)
     assert own["cost_per_outage_hour"] == str(hours)
     assert rows["Cost of each hour of outage"][0] == float(hours)
@@ -181,3 +198,27 @@ def test_own_work_is_compared_with_a_contractors_price(catalogue: Catalogue) -> 
     assert alone.ways[0].cash_cost == hired.ways[0].cash_cost
     assert abs(alone.ways[0].hours - hired.ways[0].hours) < Decimal("0.2")
     assert alone.ways[0].hours == alone.take_off.hours
+
+
+@pytest.mark.parametrize(
+    ("quote", "words"),
+    [
+        (
+            HireQuote(Decimal(900), Decimal(900), None, None),
+            "a quote of 900.00, before any credit",
+        ),
+        (
+            HireQuote(Decimal(900), Decimal(1000), Decimal("0.00"), Decimal("0.00")),
+            "a quote of 900.00, 1,000.00 with the supply, before any credit: it costs what own "
+            "work does when an own hour is worth 0.00",
+        ),
+        (
+            HireQuote(Decimal(900), Decimal(1000), Decimal(50), Decimal("-0.01")),
+            "a quote of 900.00, 1,000.00 with the supply and 1,050.00 with the interest of the "
+            "loan, before any credit: it costs less than own work even if own hours are worth "
+            "nothing",
+        ),
+    ],
+)
+def test_a_quote_of_others_is_told_in_words(quote: HireQuote, words: str) -> None:
+    assert quote_words(quote) == words

@@ -1,6 +1,16 @@
 """The credit memo on paper, for the file of whoever prepares the return."""
 
+from decimal import Decimal
+
+from estimator.credits.chain import LinkOfYear
 from estimator.documents.credit_memo import MemoSection, credit_memo
+from estimator.documents.credit_years import (
+    CARRIED,
+    CARRIED_IS,
+    TOGETHER_IS,
+    YEARS_ARE,
+    year_spans,
+)
 from estimator.documents.pdf.records import Sheet
 from estimator.documents.pdf.typeset import typeset
 from estimator.documents.pdf.words import day, money
@@ -21,17 +31,47 @@ def credit_memo_pdf(estimate: FullEstimate, sheet: Sheet) -> bytes:
         "sections": [_section(section, memo.currency, sheet) for section in memo.sections],
         "years": [
             {
-                "year": str(year.year),
-                "programme": answer.programme,
-                "status": answer.status.replace("_", " "),
-                "amount": money(answer.amount, memo.currency, sheet),
-                "open": money(answer.amount_if_uncertain, memo.currency, sheet),
+                "year": span.years,
+                "programme": span.programme,
+                "status": (span.status or "").replace("_", " "),
+                "amount": money(span.amount, memo.currency, sheet),
+                "open": money(span.amount_if_uncertain, memo.currency, sheet),
+                "why": span.told,
             }
-            for year in memo.years
-            for answer in year.programmes
+            for span in year_spans(memo.years)
         ],
+        "years_are": YEARS_ARE,
+        "together": [
+            money(each, memo.currency, sheet)
+            for each in (memo.total.sure, memo.total.if_allowed, memo.total.if_everything)
+        ]
+        if memo.together
+        else [],
+        "together_is": TOGETHER_IS,
+        "carried": CARRIED,
+        "carried_is": CARRIED_IS,
+        "carried_on": [_link(link, memo.currency, sheet) for link in memo.carried_on],
     }
     return typeset("credit_memo.typ", sheet, data)
+
+
+def _link(link: LinkOfYear, currency: str, sheet: Sheet) -> dict[str, object]:
+    def cash(amount: Decimal | None) -> str:
+        return "not known" if amount is None else money(amount, currency, sheet)
+
+    return {
+        "year": str(link.year),
+        "sure": [cash(each) for each in (link.carried_in, link.amount, link.carryforward)],
+        "most": [
+            cash(each)
+            for each in (
+                link.carried_in_if_uncertain,
+                link.amount_if_uncertain,
+                link.carryforward_if_uncertain,
+            )
+        ],
+        "why": link.open_because,
+    }
 
 
 def _section(section: MemoSection, currency: str, sheet: Sheet) -> dict[str, object]:
@@ -41,7 +81,11 @@ def _section(section: MemoSection, currency: str, sheet: Sheet) -> dict[str, obj
         "jurisdiction": answer.jurisdiction,
         "year": "tax year not known" if answer.tax_year is None else f"tax year {answer.tax_year}",
         "status": answer.status.replace("_", " "),
-        "because": [reason.text for reason in answer.because],
+        "because": [
+            reason.text
+            + "".join(f"; {name.replace('_', ' ')} {value}" for name, value in reason.figures)
+            for reason in answer.because
+        ],
         "lines": [
             {
                 "cost": line.cost,

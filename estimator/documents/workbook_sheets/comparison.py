@@ -13,6 +13,7 @@ from estimator.documents.comparison_rows import (
     RANGE,
     FigureRow,
     paid_for,
+    quote_words,
 )
 from estimator.documents.records import FullEstimate
 from estimator.documents.workbook_sheets.page import Page
@@ -110,7 +111,7 @@ def _write_figures(page: Page, ways: Sequence[Way]) -> None:
     for number, quote in enumerate(quotes, start=1):
         page.text(1, f"Quote {number} of others, the supply added", "Label")
         page.number(3, quote.with_supply, "Money")
-        page.text(5, "as told; no credit is worked out on it", "Code")
+        page.text(5, quote_words(quote), "Code")
         page.row += 1
 
 

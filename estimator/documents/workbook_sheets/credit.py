@@ -7,7 +7,11 @@ from estimator.credits.records import CreditAnswer, Outcome
 from estimator.documents.credit_memo import CreditMemo, MemoSection, credit_memo
 from estimator.documents.credit_years import TOGETHER_IS
 from estimator.documents.records import FullEstimate
-from estimator.documents.workbook_sheets.credit_years_table import STYLE_OF_STATUS, write_years
+from estimator.documents.workbook_sheets.credit_years_table import (
+    STYLE_OF_STATUS,
+    write_carried,
+    write_years,
+)
 from estimator.documents.workbook_sheets.page import Page
 from estimator.documents.workbook_styles import Style
 from estimator.money import HUNDRED, ZERO, to_cents
@@ -61,6 +65,7 @@ def write_credit(page: Page, estimate: FullEstimate) -> tuple[CreditCells, ...]:
     _write_facts(page, memo)
     cells = tuple(_write_section(page, section) for section in memo.sections)
     _write_total(page, memo)
+    write_carried(page, memo.carried_on)
     write_years(page, memo.years)
     page.finish()
     return cells
