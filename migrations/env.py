@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 
 from estimator.store.column_types import Moment, Money, PackedText
 from estimator.store.database import open_database
-from estimator.store.migrate import migrating
+from estimator.store.migrate import migrating, ours
 from estimator.store.tables import metadata
 
 
@@ -47,6 +47,7 @@ def run(connection: Connection) -> None:
         render_as_batch=True,
         render_item=plain_type,
         compare_type=True,
+        include_name=ours,
         transactional_ddl=True,
     )
     with context.begin_transaction():

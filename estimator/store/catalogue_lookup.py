@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, TextClause, text
+from sqlalchemy import ColumnElement, TextClause, bindparam, text
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from estimator.catalogue.describe_row import Confirmed
@@ -21,8 +21,13 @@ from estimator.takeoff.records import Part
 
 # Below the number of parameters that either database takes in one statement.
 _AT_ONCE = 5_000
-# As the index of kits has it, word for word, or SQLite would not use that index.
+# As the index of kits has it, word for word, or it would not be used.
 _IS_KIT = text("catalogue_items.kit")
+# Of two indexes that fit alike, SQLite would take the one that reads the whole list.
+_KITS_IN_SQLITE = text(
+    "SELECT item_set, place FROM catalogue_items INDEXED BY ix_catalogue_items_kits "
+    "WHERE organisation_id = :organisation AND item_set IN :sets AND kit"
+).bindparams(bindparam("sets", expanding=True))
 Value = TypeVar("Value", int, str)
 _Found = dict[tuple[int, int], Item]
 
@@ -42,7 +47,7 @@ def lists_for_parts(
     hashes = hashes_of_parts(parts)
     confirmed = dict(confirmed_as(session, scope, hashes))
     found = _load(session, scope, sets, CatalogueItemRow.match_hash, hashes)
-    found |= _rows(session, scope, sets, _IS_KIT)
+    found |= _kits(session, scope, sets)
     numbers = {number for _, number in confirmed} | _dated_numbers(versions, sets, found)
     found |= _load(session, scope, sets, CatalogueItemRow.number, numbers)
     unsure = {item.number for item in found.values() if item.read_from != "columns"}
@@ -93,6 +98,19 @@ def _rows(
         scope.rows(CatalogueItemRow).where(CatalogueItemRow.item_set.in_(sets), where)
     )
     return {(row.item_set, row.place): item_of(row) for row in rows}
+
+
+def _kits(session: Session, scope: Scope, sets: Sequence[int]) -> _Found:
+    if session.get_bind().dialect.name != "sqlite":
+        return _rows(session, scope, sets, _IS_KIT)
+    asked = {"organisation": scope.organisation_id, "sets": list(sets)}
+    places: dict[int, list[int]] = {}
+    for item_set, place in session.execute(_KITS_IN_SQLITE, asked):
+        places.setdefault(item_set, []).append(place)
+    found: _Found = {}
+    for item_set, those in places.items():
+        found |= _load(session, scope, [item_set], CatalogueItemRow.place, those)
+    return found
 
 
 def _chunks(values: Iterable[Value]) -> Iterable[list[Value]]:

@@ -75,7 +75,7 @@ def open_database(url: str, *, busy_ms: int = 30_000, pool_size: int = 5) -> Dat
     parsed = read_url(url)
     if parsed.get_backend_name() == "sqlite":
         Path(parsed.database or "").parent.mkdir(parents=True, exist_ok=True)
-        engine = create_engine(parsed, pool_size=pool_size)
+        engine = create_engine(parsed, pool_size=pool_size, hide_parameters=True)
         _set_up_sqlite(engine, busy_ms)
     else:
         engine = create_engine(
@@ -84,6 +84,7 @@ def open_database(url: str, *, busy_ms: int = 30_000, pool_size: int = 5) -> Dat
             pool_timeout=busy_ms / 1000,
             pool_pre_ping=True,
             connect_args={"connect_timeout": 5},
+            hide_parameters=True,
         )
     return Database(engine)
 

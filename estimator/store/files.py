@@ -42,11 +42,14 @@ def find_file(session: Session, scope: Scope, file_id: UUID) -> StoredFileRow:
 
 
 def remove_old_files(session: Session, scope: Scope, before: datetime) -> None:
-    """Remove files that were kept before a time and that no task refers to."""
+    """Remove files that were kept before a time and that neither task nor quote refers to."""
     tasks = scope.rows(TaskRow).where(TaskRow.file_id.is_not(None))
     used = tasks.with_only_columns(TaskRow.file_id)
     session.execute(
         scope.deletes(StoredFileRow).where(
-            StoredFileRow.created_at < before, StoredFileRow.id.not_in(used)
+            StoredFileRow.created_at < before,
+            StoredFileRow.id.not_in(used),
+            # What was sent to a customer stays as long as its quote.
+            StoredFileRow.name.not_like("quotes/%"),
         )
     )

@@ -86,8 +86,14 @@ def newer(revision: str | None) -> str:
 def differences(database: Database) -> list[str]:
     """In what the tables differ from those of this version; empty when in nothing."""
     with database.reading() as session:
-        context = MigrationContext.configure(session.connection(), opts={"compare_type": True})
+        opts = {"compare_type": True, "include_name": ours}
+        context = MigrationContext.configure(session.connection(), opts=opts)
         return [str(each) for each in compare_metadata(context, metadata)]
+
+
+def ours(name: str | None, kind: str, _parents: object) -> bool:
+    """Whether a table is one of ours, and not of the queue beside them (PostgreSQL)."""
+    return kind != "table" or not (name or "").startswith("procrastinate_")
 
 
 @contextmanager

@@ -90,7 +90,7 @@ def change_role(
     """Give somebody another role. Raises NotFound, StaleVersion; Conflict for the last owner."""
     row = find_to_change(session, scope, MembershipRow, person_id, what="person", version=version)
     if role != "owner":
-        _check_owners(session, scope, row)
+        check_owners(session, scope, row)
     row.role = role
     keep(session, scope, row)
     note(session, scope, "role changed", "person", person_id, role=role)
@@ -103,16 +103,20 @@ def remove_membership(session: Session, scope: Scope, person_id: UUID, version: 
     Raises NotFound, StaleVersion; Conflict for the last owner.
     """
     row = find_to_change(session, scope, MembershipRow, person_id, what="person", version=version)
-    _check_owners(session, scope, row)
+    check_owners(session, scope, row)
     session.delete(row)
     flush(session)
     note(session, scope, "left", "person", person_id)
 
 
-def _check_owners(session: Session, scope: Scope, leaving: MembershipRow) -> None:
+def check_owners(session: Session, scope: Scope, leaving: MembershipRow) -> None:
+    """Raises Conflict if nobody else is an owner who can sign in."""
     owners = session.scalars(
-        # Locked, so that two owners cannot leave at the same time.
-        scope.rows(MembershipRow).where(MembershipRow.role == "owner").with_for_update()
+        # Locked with their people, so that two owners cannot leave at the same time.
+        scope.rows(MembershipRow)
+        .join(PersonRow, PersonRow.id == MembershipRow.person_id)
+        .where(MembershipRow.role == "owner", PersonRow.disabled_at.is_(None))
+        .with_for_update()
     ).all()
     if [each.person_id for each in owners] == [leaving.person_id]:
         raise Conflict(_LAST_OWNER)

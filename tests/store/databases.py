@@ -6,6 +6,7 @@ database and keep apart by an organisation each (``scope``).
 
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import uuid4
@@ -54,18 +55,22 @@ def database(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Database]:
     """A database with all tables and no rows."""
-    if request.param == "sqlite":
-        file = tmp_path_factory.mktemp("module") / "estimator.sqlite"
-        shutil.copy(request.getfixturevalue("sqlite_template"), file)
-        opened = open_database(f"sqlite:///{file}", busy_ms=5_000)
-        yield opened
-        opened.close()
-        return
-    server = request.getfixturevalue("postgres")
-    with empty_postgres(server, request.getfixturevalue("postgres_template")) as url:
+    with migrated(request, request.param, tmp_path_factory.mktemp("module")) as url:
         opened = open_database(url, busy_ms=5_000)
         yield opened
         opened.close()
+
+
+@contextmanager
+def migrated(request: pytest.FixtureRequest, kind: str, folder: Path) -> Iterator[str]:
+    """The URL of a new database with all tables, copied: "sqlite" or "postgresql"."""
+    if kind == "sqlite":
+        shutil.copy(request.getfixturevalue("sqlite_template"), folder / "estimator.sqlite")
+        yield f"sqlite:///{folder / 'estimator.sqlite'}"
+        return
+    server = request.getfixturevalue("postgres")
+    with empty_postgres(server, request.getfixturevalue("postgres_template")) as url:
+        yield url
 
 
 @pytest.fixture

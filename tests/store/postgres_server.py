@@ -12,7 +12,7 @@ import shutil
 import stat
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -49,8 +49,10 @@ def postgres_server() -> Iterator[str]:
 class OwnServer:
     """A server in a folder of its own."""
 
-    def __init__(self, folder: Path, binaries: Path) -> None:
-        self.folder, self.binaries = folder, binaries
+    def __init__(
+        self, folder: Path, binaries: Path, settings: Mapping[str, str] = SETTINGS
+    ) -> None:
+        self.folder, self.binaries, self._settings = folder, binaries, settings
         self.data = folder / "data"
         self.url = f"postgresql://postgres@/postgres?host={folder}"
         self._user = _other_user() if os.geteuid() == 0 else None
@@ -64,7 +66,7 @@ class OwnServer:
             "--locale=C", "-D", str(self.data),
         )  # fmt: skip
         with (self.data / "postgresql.conf").open("a") as settings:
-            settings.write("\n".join(f"{name} = {value}" for name, value in SETTINGS.items()))
+            settings.write("\n".join(f"{name} = {value}" for name, value in self._settings.items()))
             settings.write(f"\nunix_socket_directories = '{self.folder}'\n")
 
     def start(self) -> None:

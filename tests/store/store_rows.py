@@ -23,7 +23,17 @@ from estimator.catalogue.records import (
 )
 from estimator.finding import Fault
 from estimator.quotes.records import Snapshot, Used
-from estimator.store import access, files, idempotency, invitations, links, people, quotes, tasks
+from estimator.store import (
+    access,
+    files,
+    idempotency,
+    invitations,
+    links,
+    people,
+    quotes,
+    rate_counters,
+    tasks,
+)
 from estimator.store.catalogue_import import import_price_list
 from estimator.store.catalogues import add_catalogue
 from estimator.store.confirmed_matches import confirm_match
@@ -145,6 +155,7 @@ def fill(session: Session, scope: Scope) -> dict[str, UUID]:
     idempotency.begin_once(session, scope, "key", "POST /jobs", "0" * 64, later)
     answer = idempotency.KeptAnswer(201, {"Location": "/jobs/1"}, b"{}")
     idempotency.keep_answer(session, scope, "key", answer)
+    rate_counters.count(session, uuid4().hex, 1, 60, at)
     return {
         "person": person.id, "token": token.id, "invitation": invitation.id,
         "customer": customer.id, "job": job.id, "supplier": supplier.id,

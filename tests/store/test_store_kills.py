@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Select, func, select
 from store import kill_worker
-from store.databases import NOW, empty_postgres, new_scope
+from store.databases import NOW, migrated, new_scope
 from store.next_migrations import downgrade, with_next_migration
 from store.store_rows import fill
 
@@ -31,8 +31,8 @@ from estimator.store.tables.jobs import CustomerRow
 from estimator.store.tables.quotes import CounterRow, QuoteEventRow, QuoteRevisionRow, QuoteRow
 from estimator.store.tables.work import AuditEntryRow, TaskRow
 
-ROUNDS = int(os.environ.get("ESTIMATOR_KILL_ROUNDS", "4"))
-STEPS_WAITED = 2.0
+ROUNDS = int(os.environ.get("ESTIMATOR_KILL_ROUNDS", "3"))
+STEPS_WAITED = 4.0
 HOUR = timedelta(hours=1)
 
 
@@ -48,11 +48,8 @@ def processes() -> Any:
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """An empty database of each kind."""
-    if request.param == "sqlite":
-        yield f"sqlite:///{tmp_path / 'killed.sqlite'}"
-        return
-    with empty_postgres(request.getfixturevalue("postgres")) as made:
+    """A database of each kind with all tables."""
+    with migrated(request, request.param, tmp_path) as made:
         yield made
 
 
@@ -87,7 +84,6 @@ def rounds(
 ) -> Iterator[tuple[Database, Scope]]:
     """Kill again and again; after each look at what is there, which gives the steps kept."""
     database = open_database(url)
-    migrate.upgrade(database)
     scope = new_scope(database)
     database.close()
     moment, kept, said = random.Random(f"{what} {url[:6]}"), 0, 0
@@ -191,7 +187,7 @@ def test_migrations(
     processes: Any, url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     database = open_database(url)
-    first = migrate.upgrade(database).newest
+    first = migrate.schema_state(database).newest
     scope = new_scope(database)
     with database.writing() as session:
         fill(session, scope)

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from conftest import SAMPLE_DAY, sample_jobs
+from sqlalchemy import event
 from store.store_rows import WIRE, add_version, plain_item
 
 from estimator.catalogue.match import index_items, offers_for
@@ -24,6 +26,7 @@ from estimator.takeoff.tables import load_take_off_tables
 from estimator.takeoff.take_off import take_off
 from estimator.usecases import Catalogue
 
+COVERS = (Covered("conductor", WIRE, Decimal(1)),)
 RED = (*WIRE[:3], ("colour", "red"))
 
 
@@ -37,8 +40,6 @@ def parts_of_samples() -> dict[str, tuple[Part, ...]]:
 
 
 def wire(quantity: int = 10, attributes: tuple = WIRE) -> Part:
-    from decimal import Decimal
-
     cuts = (Decimal(quantity),)
     return Part("conductor", attributes, "wire", Decimal(quantity), "ft", cuts, "x", (), ())
 
@@ -94,8 +95,6 @@ def test_items_that_differ_for_looks_come_too_and_others_do_not(
 
 
 def test_kits_come_whatever_they_are_themselves(database: Database, scope: Scope) -> None:
-    from decimal import Decimal
-
     kit = plain_item("kit", kind="inlet_kit", covers=(Covered("conductor", WIRE, Decimal(5)),))
 
     assert [each.number for each in load(database, scope, [kit], wire())] == ["kit"]
@@ -164,3 +163,36 @@ def test_what_the_lists_own_columns_say_is_not_overruled(database: Database, sco
 def test_a_kind_that_is_unknown_cannot_be_confirmed(database: Database, scope: Scope) -> None:
     with pytest.raises(KeyError), database.writing() as session:
         confirm_match(session, scope, "Depot", "C", "no_such_kind", WIRE)
+
+
+def test_no_search_reads_a_whole_list(database: Database, scope: Scope) -> None:
+    """SQLite tells how it will search; each search must be by all columns of some index."""
+    if not database.sqlite:
+        return
+    with database.writing() as session:
+        version = add_version(session, scope, [plain_item("A"), plain_item("K", covers=COVERS)])
+    asked: list[tuple[str, tuple]] = []
+
+    def keep(
+        _connection: object, _cursor: object, statement: str, values: tuple, *_: object
+    ) -> None:
+        asked.append((statement, values))
+
+    event.listen(database.engine, "before_cursor_execute", keep)
+    with database.reading() as session:
+        (found,) = lists_for_parts(session, scope, [version.id], [wire()])
+        searches = [each for each in asked if "FROM catalogue_items" in each[0]]
+        plans = [
+            row[3]
+            for statement, values in searches
+            for row in session.connection().exec_driver_sql(
+                f"EXPLAIN QUERY PLAN {statement}", values
+            )
+        ]
+    event.remove(database.engine, "before_cursor_execute", keep)
+
+    assert {item.number for item in found.items} == {"A", "K"}
+    by_hash, kits, by_place = plans
+    assert "match_hash=?" in by_hash
+    assert "ix_catalogue_items_kits" in kits
+    assert "place=?" in by_place

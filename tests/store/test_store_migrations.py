@@ -3,12 +3,27 @@
 import os
 import subprocess
 import sys
+import threading
+from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
-from store.databases import empty_postgres
+import pytest
+from alembic.script import ScriptDirectory
+from sqlalchemy import func, select
+from store.databases import empty_postgres, new_scope
+from store.earlier import earlier_revisions, put_rows, read_rows
+from store.next_migrations import with_next_migration
+from store.store_rows import fill
 
-from estimator.store.database import Database
-from estimator.store.migrate import differences, schema_state
+from estimator.store import care, migrate
+from estimator.store.database import Database, open_database
+from estimator.store.errors import SchemaMismatch
+from estimator.store.guard import EVERY_ORGANISATION
+from estimator.store.migrate import differences, schema_state, upgrade
+from estimator.store.quote_revisions import snapshot_document
+from estimator.store.tables import metadata
+from estimator.store.tables.quotes import QuoteRevisionRow
 
 ROOT = Path(__file__).parents[2]
 
@@ -30,21 +45,113 @@ def test_an_empty_database_migrates_and_matches_the_models(tmp_path: Path) -> No
     checked = alembic("check", url=url)
 
     assert upgraded.returncode == 0, upgraded.stderr
-    assert checked.returncode == 0, checked.stderr
+    assert checked.returncode == 0, checked.stdout
 
 
-def test_an_empty_postgresql_database_migrates_and_matches_the_models(postgres: str) -> None:
-    with empty_postgres(postgres) as url:
-        upgraded = alembic("upgrade", "head", url=url)
+def test_a_postgresql_database_matches_the_models(postgres: str, postgres_template: str) -> None:
+    with empty_postgres(postgres, postgres_template) as url:
         checked = alembic("check", url=url)
 
-    assert upgraded.returncode == 0, upgraded.stderr
-    assert checked.returncode == 0, checked.stderr
+    assert checked.returncode == 0, checked.stdout
 
 
 def test_the_program_itself_migrates_and_matches_the_models(database: Database) -> None:
     assert schema_state(database).up_to_date
     assert differences(database) == []
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def empty(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Database]:
+    """A database of each kind without tables."""
+    with ExitStack() as stack:
+        if request.param == "sqlite":
+            url = f"sqlite:///{tmp_path / 'empty.sqlite'}"
+        else:
+            url = stack.enter_context(empty_postgres(request.getfixturevalue("postgres")))
+        opened = open_database(url)
+        stack.callback(opened.close)
+        yield opened
+
+
+def revisions(database: Database) -> dict[tuple[str, int], str]:
+    """The text of every revision of every quote."""
+    with database.reading() as session:
+        found = session.scalars(
+            select(QuoteRevisionRow).execution_options(**{EVERY_ORGANISATION: True})
+        ).all()
+        assert all(snapshot_document(row) for row in found)
+        return {(str(row.quote_id), row.number): row.snapshot for row in found}
+
+
+@pytest.mark.parametrize("revision", earlier_revisions())
+def test_a_database_of_an_earlier_revision_migrates_with_its_rows(
+    empty: Database, revision: str
+) -> None:
+    rows = read_rows(revision)
+    upgrade(empty, revision)
+    put_rows(empty, rows)
+
+    upgrade(empty)
+
+    assert care.check(empty).startswith("In order")
+    assert len(revisions(empty)) == len(rows["quote_revisions"]) > 0
+    with empty.reading() as session:
+        for table in metadata.sorted_tables:
+            found = session.connection().scalar(select(func.count()).select_from(table))
+            assert found == len(rows.get(table.name, ())), table.name
+    # It works on, beside the rows that were there.
+    scope = new_scope(empty)
+    with empty.writing() as session:
+        fill(session, scope)
+    assert len(revisions(empty)) == len(rows["quote_revisions"]) + 1
+
+
+def test_every_revision_has_rows_to_migrate_from() -> None:
+    known = ScriptDirectory.from_config(migrate.alembic_config()).walk_revisions()
+
+    assert sorted(each.revision for each in known) == earlier_revisions(), (
+        "run: python -m store.earlier, in the folder tests"
+    )
+
+
+def test_a_revision_of_a_quote_is_the_same_to_the_byte_after_a_migration(
+    empty: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    upgrade(empty)
+    scope = new_scope(empty)
+    with empty.writing() as session:
+        fill(session, scope)
+    before = revisions(empty)
+    monkeypatch.setattr(migrate, "MIGRATIONS", with_next_migration(tmp_path))
+
+    upgrade(empty)
+
+    assert schema_state(empty).current == "next"
+    assert revisions(empty) == before != {}
+
+
+def test_two_that_migrate_at_the_same_time_wait_for_each_other(empty: Database) -> None:
+    told: list[str] = []
+    both = [threading.Thread(target=lambda: told.append(care.upgrade(empty))) for _ in range(2)]
+    for each in both:
+        each.start()
+    for each in both:
+        each.join()
+
+    assert len(told) == 2
+    assert care.check(empty).startswith("In order")
+
+
+def test_a_database_of_a_newer_version_is_left_alone(
+    empty: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as newer:
+        newer.setattr(migrate, "MIGRATIONS", with_next_migration(tmp_path))
+        upgrade(empty)
+
+    for step in (upgrade, care.check):
+        with pytest.raises(SchemaMismatch, match="made by a newer one"):
+            step(empty)
 
 
 def test_migrating_without_a_database_named_says_what_to_do() -> None:
