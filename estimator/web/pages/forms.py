@@ -17,6 +17,7 @@ from estimator.web.pages.job_form import (
     faults_by_field,
     job_document,
 )
+from estimator.web.pages.price_lists_kept import estimate_from_lists
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +34,20 @@ def answer_form(form: JobForm, *, by_year: bool = False) -> Answered:
         return Answered(None, NO_FAULTS)
     day = today()
     try:
-        estimate = usecases.estimate_job(
-            job_document(form, _runs(form, day)),
-            catalogue_of(form.prices),
-            today=day,
-            by_year=by_year,
-        )
+        document = document_of(form, day)
+        if form.prices == "kept":
+            estimate = estimate_from_lists(document, day, by_year=by_year)
+        else:
+            catalogue = catalogue_of(form.prices)
+            estimate = usecases.estimate_job(document, catalogue, today=day, by_year=by_year)
     except InputRefused as refused:
         return Answered(None, faults_by_field(refused.faults, form.told))
     return Answered(estimate, NO_FAULTS)
+
+
+def document_of(form: JobForm, day: date) -> dict[str, object]:
+    """The job description of a form that has all four answers. Raises InputRefused."""
+    return job_document(form, _runs(form, day))
 
 
 def _runs(form: JobForm, day: date) -> list[dict[str, object]]:

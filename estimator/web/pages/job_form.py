@@ -7,7 +7,7 @@ Fields beside the four questions carry the JSON pointer of what they tell as the
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 from urllib.parse import urlencode
 
 from werkzeug.datastructures import MultiDict
@@ -17,8 +17,11 @@ from estimator.web.pages.typed import length_ft, number
 
 COLUMNS = ("circuit", "breaker", "poles", "running", "starting")
 QUESTIONS = ("wall", "run", "inlet")
+# No list, the invented samples, or the lists that are kept and in force.
+PRICES = ("none", "sample", "kept")
 MOST_ROWS = 60
 _POINTER = re.compile(r"(/[a-z0-9_]{1,40}){1,3}")
+_NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 _LONGEST = 200
 
 
@@ -40,14 +43,20 @@ class CircuitRow:
 
 @dataclass(frozen=True, slots=True)
 class JobForm:
-    """What was typed. told: by JSON pointer, beside the four questions."""
+    """What was typed. told: by JSON pointer, beside the four questions.
+
+    prices: one of PRICES, "" where it was not asked. quote, seen: the kept quote whose job this
+    is, and the version of it that was opened.
+    """
 
     rows: tuple[CircuitRow, ...] = ()
     wall: str = ""
     run: str = ""
     inlet: str = ""
-    prices: str = "none"
+    prices: str = ""
     told: Mapping[str, str] = field(default_factory=dict)
+    quote: str = ""
+    seen: str = ""
 
     @property
     def asked(self) -> bool:
@@ -61,8 +70,9 @@ class JobForm:
         for row in self.rows:
             pairs += [(column, getattr(row, column)) for column in COLUMNS]
         pairs += [(name, getattr(self, name)) for name in QUESTIONS if getattr(self, name)]
-        if self.prices != "none":
+        if self.prices:
             pairs.append(("prices", self.prices))
+        pairs += [(name, getattr(self, name)) for name in ("quote", "seen") if getattr(self, name)]
         pairs += list(self.told.items())
         return urlencode(pairs)
 
@@ -89,8 +99,10 @@ def read_form(values: MultiDict[str, str]) -> JobForm:
         wall=values.get("wall", "")[:_LONGEST],
         run=values.get("run", "").strip()[:_LONGEST],
         inlet=values.get("inlet", "")[:_LONGEST],
-        prices="sample" if values.get("prices") == "sample" else "none",
+        prices=prices if (prices := values.get("prices", "")) in PRICES else "",
         told=told,
+        quote=values.get("quote", "")[:_LONGEST],
+        seen=values.get("seen", "")[:_LONGEST],
     )
 
 
@@ -109,7 +121,7 @@ def job_document(form: JobForm, runs: Sequence[Mapping[str, object]]) -> dict[st
     if any(pointer.startswith("/runs/") for pointer in form.told):
         document["runs"] = [dict(run) for run in runs]
     for pointer, text in form.told.items():
-        _tell(document, pointer.strip("/").split("/"), text)
+        tell(document, pointer, text)
     return document
 
 
@@ -125,15 +137,36 @@ def _circuit(row: CircuitRow) -> dict[str, object]:
     return circuit
 
 
-def _tell(document: dict[str, object], words: list[str], text: str) -> None:
+def tell(document: dict[str, object], pointer: str, text: str) -> None:
+    """Put what was typed at a place of a job description, as the value that it means."""
+    words = pointer.strip("/").split("/")
     inner: object = document
-    for word in words[:-1]:
+    for word, after in pairwise(words):
         if isinstance(inner, list):
-            inner = inner[int(word)] if word.isdigit() and int(word) < len(inner) else None
+            inner = _item(inner, word, grows=words[0] in _GROWING)
         elif isinstance(inner, dict):
-            inner = inner.setdefault(word, {})
+            inner = inner.setdefault(word, [] if after.isdigit() else {})
     if isinstance(inner, dict):
         inner[words[-1]] = _value(words[-1], text)
+
+
+# Circuits and runs stand in the form and the job; fields for others of them are left out.
+_GROWING = ("direct_loads", "stock")
+
+
+def _item(items: list[object], word: str, *, grows: bool) -> object:
+    """An item of a list; None for what is not there."""
+    if not word.isdigit() or int(word) > len(items):
+        return None
+    if grows and int(word) == len(items) < MOST_ROWS:
+        items.append({})
+    return items[int(word)] if int(word) < len(items) else None
+
+
+_LISTS = (
+    *("taxable", "bends_deg", "factors", "tools_owned", "hire_quotes", "enables"),
+    "tax_in_later_years",
+)
 
 
 def _value(name: str, text: str) -> object:
@@ -141,9 +174,10 @@ def _value(name: str, text: str) -> object:
         return text == "true"
     if name.endswith("_ft"):
         return length_ft(text)
-    if name in ("taxable", "bends_deg", "factors", "tools_owned", "hire_quotes", "enables"):
+    if name in _LISTS:
         return [_plain(each.strip()) for each in text.split(",") if each.strip()]
-    return _plain(number(text)) if text[:1].isdigit() or text[:1] == "$" else text
+    bare = number(text)
+    return _plain(bare) if _NUMBER.fullmatch(bare) else text
 
 
 def _plain(text: str) -> object:

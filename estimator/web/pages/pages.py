@@ -2,12 +2,15 @@
 
 import json
 import re
+from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from flask import Blueprint, Response, abort, current_app, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from estimator.documents.credit_memo import credit_memo
+from estimator.documents.credit_years import year_spans
 from estimator.documents.every_document import PICTURES
 from estimator.documents.lists_csv import LISTS, list_csv
 from estimator.documents.pdf import PDF_KINDS, write_pdf
@@ -16,14 +19,27 @@ from estimator.finding import InputRefused
 from estimator.job.common_loads import load_common_loads
 from estimator.job.configurations import load_configurations
 from estimator.job.limits import SURFACE
+from estimator.quotes.states import NotAllowed
+from estimator.store.errors import StaleVersion
 from estimator.web.pages.answer import percent, show_estimate
+from estimator.web.pages.answering import file_answer
 from estimator.web.pages.forms import Answered, answer_form
 from estimator.web.pages.job_form import CircuitRow, JobForm, read_form
+from estimator.web.pages.offers import offer_pages
+from estimator.web.pages.price_lists import list_pages
+from estimator.web.pages.price_lists_kept import lists_in_force
+from estimator.web.pages.quotes import keep_form, quote_pages
 
 _REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
 WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Servers refuse addresses that are much longer.
 LONGEST_QUERY = 3500
+_LONGEST_NAME = 200
+_CHANGED_MEANWHILE = (
+    "Somebody changed this quote since it was opened here. Nothing was kept, and nothing of yours "
+    "is lost: it stands below. Open the quote in another window, look what changed, then press "
+    "Change the job there and do it again."
+)
 
 pages = Blueprint(
     "pages",
@@ -33,11 +49,24 @@ pages = Blueprint(
     static_url_path="/static",
 )
 
+pages.register_blueprint(list_pages)
+pages.register_blueprint(quote_pages)
+pages.register_blueprint(offer_pages)
+
+
+@pages.app_template_filter("money")
+def money(amount: Decimal | str) -> str:
+    """An amount with thousands apart."""
+    return f"{Decimal(amount):,.2f}"
+
 
 @pages.get("/")
 def start() -> str:
     """The four questions, and the estimate as soon as they are answered."""
-    return _start(read_form(request.args), int("more" in request.args))
+    form = read_form(request.args)
+    if not form.prices and lists_in_force():
+        form = replace(form, prices="kept")
+    return _start(form, int("more" in request.args))
 
 
 @pages.post("/")
@@ -55,6 +84,24 @@ def ask() -> AnyResponse:
     return redirect(f"/?{form.query}{'&more=1' if more else ''}#answer", 303)
 
 
+@pages.post("/quotes")
+def keep() -> AnyResponse:
+    """What was typed, kept as a quote; with what is wrong where it cannot be."""
+    form = read_form(request.form)
+    answered = answer_form(form)
+    if answered.estimate is None:
+        return Response(_start(form, 0), 422)
+    try:
+        return keep_form(form, request.form.get("customer", "").strip()[:_LONGEST_NAME])
+    except InputRefused as refused:
+        words = "; ".join(f"{one.where} {one.message}" for one in refused.faults)
+    except NotAllowed as error:
+        words = str(error)
+    except StaleVersion:
+        words = _CHANGED_MEANWHILE
+    return Response(_start(form, 0, words), 409)
+
+
 @pages.get("/compare")
 def compare() -> str:
     """The ways to get the job done, side by side."""
@@ -69,7 +116,9 @@ def credit() -> str:
     form = read_form(request.args)
     answered = answer_form(form, by_year=True)
     memo = credit_memo(answered.estimate) if answered.estimate else None
-    return render_template("credit.html", memo=memo, **_common(form, answered, "credit"))
+    spans = tuple(year_spans(memo.years)) if memo else ()
+    common = _common(form, answered, "credit")
+    return render_template("credit.html", memo=memo, spans=spans, **common)
 
 
 @pages.get("/papers/<name>")
@@ -88,12 +137,12 @@ def paper(name: str) -> Response:
         abort(404, "The address holds no finished job. Go back to the start page and fill it in.")
     kind = next((each for each in PDF_KINDS if each == stem), None)
     if ending == "pdf" and kind is not None:
-        return _file(write_pdf(kind, estimate), "application/pdf", name)
+        return file_answer(write_pdf(kind, estimate), "application/pdf", name)
     if ending == "xlsx":
-        return _file(write_workbook(estimate), WORKBOOK, name)
+        return file_answer(write_workbook(estimate), WORKBOOK, name)
     if ending == "svg":
-        return _file(PICTURES[stem](estimate).encode(), "image/svg+xml", name)
-    return _file(list_csv(stem, estimate).encode(), "text/csv; charset=utf-8", name)
+        return file_answer(PICTURES[stem](estimate).encode(), "image/svg+xml", name)
+    return file_answer(list_csv(stem, estimate).encode(), "text/csv; charset=utf-8", name)
 
 
 @pages.get("/api/")
@@ -117,7 +166,7 @@ def interface() -> str:
     )
 
 
-def _start(form: JobForm, more: int) -> str:
+def _start(form: JobForm, more: int, refused: str = "") -> str:
     answered = answer_form(form)
     rows = (*form.rows, *(CircuitRow() for _ in range(max(more, not form.rows))))
     return render_template(
@@ -126,6 +175,7 @@ def _start(form: JobForm, more: int) -> str:
         surfaces=SURFACE.choices,
         inlets=[one for one in load_configurations().values() if one.accepted_as_inlet],
         loads=load_common_loads(),
+        refused=refused,
         **_common(form, answered, "start"),
     )
 
@@ -144,12 +194,6 @@ def _common(form: JobForm, answered: Answered, tab: str) -> dict[str, Any]:
         "percent": percent,
         "pictures": PICTURES,
     }
-
-
-def _file(data: bytes, media: str, name: str) -> Response:
-    answer = Response(data, 200, content_type=media)
-    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-    return answer
 
 
 def _reached(operations: object, schemas: dict[str, Any]) -> list[str]:

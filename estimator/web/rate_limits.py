@@ -1,0 +1,154 @@
+"""How often something may be tried: failed sign-ins and wrong tokens, counted in the database
+that all hosts share; requests of a token or session, counted in each process.
+"""
+
+import hashlib
+import time
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from flask import current_app
+from limits import RateLimitItem, RateLimitItemPerMinute
+from limits.storage import MemoryStorage, Storage
+from limits.strategies import FixedWindowRateLimiter, RateLimiter
+
+from estimator.config import Config
+from estimator.store.errors import StoreError
+from estimator.store.rate_counters import (
+    count,
+    find_counter,
+    forget_counter,
+    forget_old_counters,
+)
+from estimator.web.app_database import database
+
+_MINUTES = 15
+# Many people may be behind one address; one may be tried from many places.
+_WIDER = 10
+
+
+class TooMany(Exception):
+    """Too many tries. The message may be shown. retry_after_s: when the next one counts."""
+
+    def __init__(self, retry_after_s: int) -> None:
+        minutes = max(1, -(-retry_after_s // 60))
+        super().__init__(f"Too many tries. Wait {minutes} min, then try again.")
+        self.retry_after_s = retry_after_s
+
+
+class DatabaseStorage(Storage):
+    """Counters of the library ``limits`` in the database of the current application."""
+
+    STORAGE_SCHEME = ["estimator"]
+
+    @property
+    def base_exceptions(self) -> type[Exception]:
+        """What a counter may raise."""
+        return StoreError
+
+    def incr(self, key: str, expiry: int, amount: int = 1) -> int:
+        """Count; how many there are now."""
+        with database().writing() as session:
+            return count(session, _digest(key), amount, expiry, datetime.now(UTC))
+
+    def get(self, key: str) -> int:
+        """How many there are."""
+        with database().reading() as session:
+            row = find_counter(session, _digest(key), datetime.now(UTC))
+            return row.hits if row else 0
+
+    def get_expiry(self, key: str) -> float:
+        """When the counter begins anew, as a time stamp."""
+        with database().reading() as session:
+            row = find_counter(session, _digest(key), datetime.now(UTC))
+            return row.ends_at.timestamp() if row else time.time()
+
+    def check(self) -> bool:
+        """Whether the database answers."""
+        database().check_connection()
+        return True
+
+    def reset(self) -> int | None:
+        """Forget the counters whose time is up."""
+        with database().writing() as session:
+            forget_old_counters(session, datetime.now(UTC))
+        return None
+
+    def clear(self, key: str) -> None:
+        """Begin a counter anew."""
+        with database().writing() as session:
+            forget_counter(session, _digest(key))
+
+
+def _digest(key: str) -> str:
+    # Addresses of people are kept nowhere but with their account.
+    return hashlib.sha256(key.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """Tries of one kind. wider: how many times the number of the settings."""
+
+    kind: str
+    wider: int = 1
+
+    def check(self, *who: str) -> None:
+        """Raises TooMany where there were too many already; counts nothing."""
+        if not _shared.test(self._limit(), self.kind, *who):
+            raise TooMany(_wait(_shared, self._limit(), self.kind, *who))
+
+    def hit(self, *who: str) -> None:
+        """Count a try. Raises TooMany where it is one too many."""
+        if not _shared.hit(self._limit(), self.kind, *who):
+            raise TooMany(_wait(_shared, self._limit(), self.kind, *who))
+
+    def forget(self, *who: str) -> None:
+        """Begin anew, after a try that was right."""
+        _shared.clear(self._limit(), self.kind, *who)
+
+    def _limit(self) -> RateLimitItem:
+        settings: Config = current_app.config["ESTIMATOR"]
+        return RateLimitItemPerMinute(settings.sign_in_tries * self.wider, _MINUTES)
+
+
+_shared = FixedWindowRateLimiter(DatabaseStorage())
+_of_process = FixedWindowRateLimiter(MemoryStorage())
+_person_there, _person, _place = (
+    Tries("person there"),
+    Tries("person", _WIDER),
+    Tries("place", _WIDER),
+)
+bad_tokens = Tries("token", _WIDER)
+
+
+def begin_sign_in(email_key: str, place: str) -> None:
+    """Count a try to sign in before it is looked at. Raises TooMany."""
+    _place.check(place)
+    _person.check(email_key)
+    # Counted first, so that many tries at the same time are no way around it.
+    _person_there.hit(email_key, place)
+
+
+def wrong_sign_in(email_key: str, place: str) -> None:
+    """Count a wrong one for the place and for the person, too."""
+    for tries, who in ((_place, place), (_person, email_key)):
+        with suppress(TooMany):
+            tries.hit(who)
+
+
+def end_sign_in(email_key: str, place: str) -> None:
+    """Forget the tries of somebody who knew the password."""
+    _person_there.forget(email_key, place)
+
+
+def count_request(way: str, per_minute: int) -> None:
+    """Count a request of a token or session in this process. Raises TooMany."""
+    limit = RateLimitItemPerMinute(per_minute)
+    if not _of_process.hit(limit, "request", way):
+        raise TooMany(_wait(_of_process, limit, "request", way))
+
+
+def _wait(limiter: RateLimiter, limit: RateLimitItem, *who: str) -> int:
+    ends_at = limiter.get_window_stats(limit, *who).reset_time
+    return max(1, int(ends_at - time.time()) + 1)
