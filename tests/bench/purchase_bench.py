@@ -1,6 +1,6 @@
 """The purchase of 40 parts from 5 suppliers beside a general solver: ours, then HiGHS.
 
-Called by the lead's table: ``print_purchase()``. Both get the same invented case: pieces, wire in
+``python -m tests.bench purchase``. Both get the same invented case: pieces, wire in
 whole cuts, conduit in sticks, quantity breaks, minimum orders, delivery fees that are free above
 a sum. The solver's time is that of scipy.optimize.milp alone, without making the program.
 """
@@ -18,6 +18,7 @@ from purchase_oracle import cost_of, program
 
 from estimator.catalogue.match import index_items
 from estimator.catalogue.purchase import plan_purchase
+from tests.bench.measure import figures, print_row
 
 SEEDS = range(40)
 SOLVED = range(5)
@@ -27,6 +28,7 @@ def print_purchase() -> None:
     """Our time over all cases, the share proven and proven in a second; some beside the solver."""
     times: list[float] = []
     proven: list[bool] = []
+    pairs: list[tuple[float, float]] = []
     for seed in SEEDS:
         case = large_case(seed)
         index = index_items([price_list(case.items)], "USD")
@@ -40,16 +42,14 @@ def print_purchase() -> None:
             least = made.least()
             solver = time.perf_counter() - start
             assert least is not None
+            pairs.append((solver, times[-1]))
             print(
-                f"purchase, 40 parts x 5 suppliers, case {seed}: ours {times[-1] * 1e3:.0f} ms, "
+                f"purchase, case {seed}: ours {times[-1] * 1e3:.0f} ms, "
                 f"HiGHS {solver * 1e3:.0f} ms; costs {cost_of(case, plan):.4f} and {least:.4f}"
             )
+    print_row("purchase, 40 parts of 5 suppliers / HiGHS", figures(pairs))
     in_time = sum(one and took <= 1 for one, took in zip(proven, times, strict=True))
     print(
         f"purchase, {len(times)} cases: median {statistics.median(times) * 1e3:.0f} ms, most "
         f"{max(times) * 1e3:.0f} ms; {sum(proven)} proven, {in_time} of them within a second"
     )
-
-
-if __name__ == "__main__":
-    print_purchase()
