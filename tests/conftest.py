@@ -1,5 +1,6 @@
 """What several rooms' tests share: the sample files and the real flow."""
 
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -12,15 +13,26 @@ from store.databases import (
     scope,
     sqlite_template,
 )
+from web.api.offices import neighbour, office, office_app, office_database
 
 from estimator import usecases
 from estimator.usecases import Catalogue
 
-__all__ = ["database", "other", "postgres", "postgres_template", "scope", "sqlite_template"]
+__all__ = [
+    "database", "neighbour", "office", "office_app", "office_database", "other", "postgres",
+    "postgres_template", "scope", "sqlite_template",
+]  # fmt: skip
 
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "catalog_samples"
 SAMPLE_DAY = date(2025, 10, 1)
+
+_THIS = sys.modules[__name__]
+
+
+def pytest_collectstart() -> None:
+    """Modules that import from ``conftest`` mean this one, whichever folder's was loaded last."""
+    sys.modules["conftest"] = _THIS
 
 
 def sample_jobs() -> list[Path]:
