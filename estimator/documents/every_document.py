@@ -19,17 +19,39 @@ PICTURES: Mapping[str, Callable[[FullEstimate], str]] = {
 }
 
 
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+PDF = "application/pdf"
+SVG = "image/svg+xml"
+CSV = "text/csv; charset=utf-8"
+WORKBOOK = "estimate.xlsx"
+# Media type by file name.
+DOCUMENTS: Mapping[str, str] = {
+    **{f"{kind}.pdf": PDF for kind in PDF_KINDS},
+    WORKBOOK: XLSX,
+    **{f"{name}.svg": SVG for name in PICTURES},
+    **{f"{name}.csv": CSV for name in LISTS},
+}
+
+
+def write_document(name: str, estimate: FullEstimate, sheet: Sheet) -> bytes:
+    """One document by its file name in DOCUMENTS. Raises KeyError for another name."""
+    media = DOCUMENTS[name]
+    stem = name.rpartition(".")[0]
+    if media == PDF:
+        return write_pdf(next(kind for kind in PDF_KINDS if kind == stem), estimate, sheet)
+    if media == XLSX:
+        return write_workbook(estimate)
+    if media == SVG:
+        return PICTURES[stem](estimate).encode()
+    return list_csv(stem, estimate).encode()
+
+
 def every_document(estimate: FullEstimate, sheet: Sheet) -> Iterator[tuple[str, bytes]]:
     """(File name, bytes) of workbook, result, papers, pictures and lists.
 
     Raises InputRefused for a logo that cannot be used, before anything is given.
     """
-    for kind in PDF_KINDS:
-        yield f"{kind}.pdf", write_pdf(kind, estimate, sheet)
-    yield "estimate.xlsx", write_workbook(estimate)
+    for name in DOCUMENTS:
+        yield name, write_document(name, estimate, sheet)
     result = json.dumps(result_document(estimate), indent=2, ensure_ascii=False)
     yield "result.json", f"{result}\n".encode()
-    for name, picture in PICTURES.items():
-        yield f"{name}.svg", picture(estimate).encode()
-    for name in LISTS:
-        yield f"{name}.csv", list_csv(name, estimate).encode()

@@ -6,7 +6,7 @@ the functions below, so that no query can forget the organisation (``guard`` ref
 """
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -30,6 +30,11 @@ class Scope:
     at: datetime
     person_id: UUID | None = None
     person_name: str = ""
+
+    @property
+    def today(self) -> date:
+        """The day where the program runs."""
+        return self.at.astimezone().date()
 
     @property
     def options(self) -> dict[str, Any]:

@@ -1,43 +1,37 @@
 """Documents of a quote's revision. What was sent to the customer is kept as it was sent."""
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import Any
+from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from estimator.documents.every_document import PICTURES
-from estimator.documents.lists_csv import LISTS, list_csv
+from estimator.documents.every_document import PDF, write_document
 from estimator.documents.paper_words import quote_words
-from estimator.documents.pdf import PDF_KINDS, Letterhead, Sheet, write_pdf
-from estimator.documents.records import FullEstimate
-from estimator.documents.workbook import write_workbook
+from estimator.documents.pdf import Letterhead, Sheet
+from estimator.quotes.states import QuoteState
 from estimator.store.customers import find_customer
 from estimator.store.files import add_file
 from estimator.store.organisations import find_organisation
-from estimator.store.quote_revisions import find_revision
+from estimator.store.quote_revisions import find_revision, find_revisions
+from estimator.store.quote_steps import send_quote
 from estimator.store.scope import Scope
 from estimator.store.tables.quotes import QuoteRevisionRow, QuoteRow
 from estimator.store.tables.work import StoredFileRow
 from estimator.stored.quoting import compute_again
 
-WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-PDF = "application/pdf"
 QUOTE = "quote.pdf"
 _MOST_LINES = 8
-
-PAPERS: Mapping[str, str] = {
-    **{f"{kind}.pdf": PDF for kind in PDF_KINDS},
-    "estimate.xlsx": WORKBOOK,
-    **{f"{name}.svg": "image/svg+xml" for name in PICTURES},
-    **{f"{name}.csv": "text/csv; charset=utf-8" for name in LISTS},
-}
+# A customer sees what was sent, never a draft.
+_SHOWN: frozenset[QuoteState] = frozenset({"sent", "accepted", "declined", "expired"})
 
 
 def revision_paper(
     session: Session, scope: Scope, quote: QuoteRow, revision: QuoteRevisionRow, name: str
 ) -> bytes:
-    """A document of a revision, by one of the names of PAPERS.
+    """A document of a revision, by one of the names of DOCUMENTS.
 
     The quote that was sent is the file that was sent; others are made from what was kept.
     Raises NotTheSame where they would show something else by now.
@@ -47,14 +41,27 @@ def revision_paper(
         if kept is not None:
             return kept
     sheet = sheet_of(session, scope, quote, revision)
-    return _write(name, compute_again(session, scope, revision), sheet)
+    return write_document(name, compute_again(session, scope, revision), sheet)
 
 
-def keep_quote(session: Session, scope: Scope, quote: QuoteRow) -> None:
-    """Keep the newest revision's quote as it goes to the customer. Raises NotTheSame."""
+def send(
+    session: Session, scope: Scope, quote_id: UUID, today: date, version: int | None, why: str = ""
+) -> QuoteRow:
+    """Send a quote, and keep its paper as it goes to the customer.
+
+    Raises NotTheSame, and what ``send_quote`` raises.
+    """
+    quote = send_quote(session, scope, quote_id, today, version, why)
     revision = find_revision(session, scope, quote.id, quote.newest)
     data = revision_paper(session, scope, quote, revision, QUOTE)
     add_file(session, scope, _file_name(revision), PDF, data)
+    return quote
+
+
+def customers_revision(session: Session, scope: Scope, quote_id: UUID) -> QuoteRevisionRow | None:
+    """The revision that the customer sees: the last that was sent, None before that."""
+    revisions = find_revisions(session, scope, quote_id)
+    return next((each for each in reversed(revisions) if each.state in _SHOWN), None)
 
 
 def kept_quote(session: Session, scope: Scope, revision: QuoteRevisionRow) -> bytes | None:
@@ -76,18 +83,6 @@ def sheet_of(session: Session, scope: Scope, quote: QuoteRow, revision: QuoteRev
         row = find_customer(session, scope, quote.customer_id)
         customer = (row.name, *row.address.splitlines()[:_MOST_LINES])
     return Sheet(Letterhead(office.name, tuple(lines)), number=number, customer=customer)
-
-
-def _write(name: str, estimate: FullEstimate, sheet: Sheet) -> bytes:
-    stem, _, ending = name.rpartition(".")
-    if ending == "pdf":
-        kind = next(each for each in PDF_KINDS if each == stem)
-        return write_pdf(kind, estimate, sheet)
-    if ending == "xlsx":
-        return write_workbook(estimate)
-    if ending == "svg":
-        return PICTURES[stem](estimate).encode()
-    return list_csv(stem, estimate).encode()
 
 
 def _file_name(revision: QuoteRevisionRow) -> str:

@@ -47,7 +47,7 @@ def _estimate(work: Work, job_id: UUID) -> dict[str, Any]:
         with work.database.reading() as session:
             name = find_job(session, scope, job_id).name
             job = stored_job(session, scope, job_id, None)
-            day = scope.at.astimezone().date()
+            day = scope.today
             computed = compute(session, scope, job.document, Wanted(), day, job.used)
     except NotFound as error:  # removed since
         return {"job_id": str(job_id), "fault": str(error)}

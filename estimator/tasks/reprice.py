@@ -95,7 +95,7 @@ def _reprice(work: Work, quote_id: UUID) -> bool:
             scope,
             quote_id,
             quote.version,
-            scope.at.astimezone().date(),
+            scope.today,
             work.asked["reason"],
             job_version=before.job_version,
         )

@@ -6,42 +6,14 @@ Accessibility by axe-core's rules for WCAG 2.0 to 2.2, levels A and AA.
 import re
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from browser import CHROMIUM, needs_browser, served
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from browser import WIDTHS, Watched, chromium, needs_browser, served, watch
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = needs_browser
-WIDTHS = {"phone": 390, "desk": 1280}
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
 each_width = pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
-
-
-@dataclass
-class Watched:
-    """A page with what went wrong on it."""
-
-    page: Page
-    address: str
-    complaints: list[str] = field(default_factory=list)
-
-    def open(self, path: str) -> None:
-        self.page.goto(self.address + path)
-
-    def check(self) -> None:
-        """No complaint on the console, no request elsewhere, nothing that axe-core objects to."""
-        assert self.complaints == []
-        found = Axe().run(self.page, options=RULES).response["violations"]
-        assert [(one["id"], [node["html"] for node in one["nodes"]][:3]) for one in found] == []
-        overflow = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-        assert self.page.evaluate(overflow) <= 0
 
 
 @pytest.fixture(scope="module")
@@ -52,35 +24,14 @@ def address() -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    with chromium() as started:
         yield started
-        started.close()
-
-
-def watch(context: BrowserContext, address: str) -> Watched:
-    context.set_default_timeout(15_000)
-    watched = Watched(context.new_page(), address)
-    watched.page.on(
-        "console",
-        lambda said: watched.complaints.append(said.text) if said.type == "error" else None,
-    )
-    watched.page.on("pageerror", lambda error: watched.complaints.append(str(error)))
-    watched.page.on(
-        "request",
-        lambda asked: (
-            None
-            if asked.url.startswith((address, "data:"))
-            else watched.complaints.append(asked.url)
-        ),
-    )
-    return watched
 
 
 @pytest.fixture
 def watched(browser: Browser, address: str, width: int) -> Iterator[Watched]:
     context = browser.new_context(viewport={"width": width, "height": 900}, accept_downloads=True)
-    yield watch(context, address)
+    yield watch(context, address, "data:")
     context.close()
 
 

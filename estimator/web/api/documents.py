@@ -11,6 +11,7 @@ from marshmallow.validate import OneOf
 from estimator.documents.every_document import PICTURES
 from estimator.documents.lists_csv import LISTS, list_csv
 from estimator.documents.pdf import PDF_KINDS, Paper, Sheet, write_pdf
+from estimator.web.answering import file_answer
 from estimator.web.api.estimates import BODY, PROBLEMS, estimate_asked, read_asked
 from estimator.web.api.problem_schema import ProblemSchema
 from estimator.web.problem import PROBLEM_JSON
@@ -70,7 +71,7 @@ def compute_paper(query: Mapping[str, str], name: str) -> Response:
     paper = next(each for each in PAPERS if each == query["paper"])
     estimate = estimate_asked(read_asked())
     data = write_pdf(kind, estimate, Sheet(paper=paper, locale=query["locale"]))
-    return _file(data, "application/pdf", f"{name}.pdf")
+    return file_answer(data, "application/pdf", f"{name}.pdf")
 
 
 @documents.post(f"/pictures/<any({', '.join(PICTURES)}):name>")
@@ -81,7 +82,7 @@ def compute_paper(query: Mapping[str, str], name: str) -> Response:
 )
 def compute_picture(name: str) -> Response:
     """Compute one job and answer one of its pictures, storing nothing"""
-    return _file(
+    return file_answer(
         PICTURES[name](estimate_asked(read_asked())).encode(), "image/svg+xml", f"{name}.svg"
     )
 
@@ -95,10 +96,4 @@ def compute_picture(name: str) -> Response:
 def compute_list(name: str) -> Response:
     """Compute one job and answer one of its lists, storing nothing"""
     text = list_csv(name, estimate_asked(read_asked()))
-    return _file(text.encode(), "text/csv; charset=utf-8", f"{name}.csv")
-
-
-def _file(data: bytes, media: str, name: str) -> Response:
-    answer = Response(data, 200, content_type=media)
-    answer.headers["Content-Disposition"] = f'attachment; filename="{name}"'
-    return answer
+    return file_answer(text.encode(), "text/csv; charset=utf-8", f"{name}.csv")

@@ -49,7 +49,7 @@ class Ask:
     @property
     def today(self) -> date:
         """The day where the service is."""
-        return self.scope.at.astimezone().date()
+        return self.scope.today
 
     @property
     def config(self) -> Config:

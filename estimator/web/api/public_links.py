@@ -9,15 +9,15 @@ from sqlalchemy.orm import Session
 from werkzeug.exceptions import NotFound
 
 from estimator.job.told import Told
-from estimator.quotes.states import QuoteState, state_on
+from estimator.quotes.states import state_on
 from estimator.store.errors import NoLongerValid
 from estimator.store.links import OpenedLink, link_seen, open_link
 from estimator.store.organisations import find_organisation
-from estimator.store.quote_revisions import find_revisions, snapshot_document
+from estimator.store.quote_revisions import snapshot_document
 from estimator.store.quote_steps import Answer, answer_quote
 from estimator.store.quotes import find_quote
 from estimator.store.tables.quotes import QuoteRevisionRow
-from estimator.stored.quote_papers import QUOTE, customers_view, kept_quote
+from estimator.stored.quote_papers import QUOTE, customers_revision, customers_view, kept_quote
 from estimator.web.api.field_kinds import Whole, amount, answered, day, remark
 from estimator.web.api.operation import Ask, Operation, Reply, operation
 from estimator.web.api.operation_doc import Documented
@@ -31,8 +31,6 @@ public_links = Blueprint(
 )
 _EXAMPLE = {"revision": 1, "note": "Please begin in May."}
 _NOT_NOW = {409: "Another revision was sent since, or the quote cannot be answered any more"}
-# A customer sees what was sent, never a draft.
-_SHOWN: frozenset[QuoteState] = frozenset({"sent", "accepted", "declined", "expired"})
 
 
 class AnswerBody(Told):
@@ -141,11 +139,10 @@ def _open(session: Session, secret: str, ask: Ask) -> OpenedLink:
 
 
 def _shown(session: Session, opened: OpenedLink) -> QuoteRevisionRow:
-    revisions = find_revisions(session, opened.scope, opened.quote_id)
-    shown = [each for each in revisions if each.state in _SHOWN]
-    if not shown:
+    shown = customers_revision(session, opened.scope, opened.quote_id)
+    if shown is None:
         raise NotFound("There is nothing to see yet: the quote has not been sent.")
-    return shown[-1]
+    return shown
 
 
 def _told(ask: Ask, opened: OpenedLink, secret: str) -> dict[str, Any]:

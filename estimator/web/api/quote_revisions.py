@@ -10,6 +10,7 @@ from flask_smorest import Blueprint
 from marshmallow import validate
 from werkzeug.exceptions import Conflict
 
+from estimator.documents.every_document import DOCUMENTS
 from estimator.job.told import Told
 from estimator.quotes.difference import RevisionDifference, revision_difference
 from estimator.quotes.snapshot import shortcomings
@@ -17,8 +18,9 @@ from estimator.quotes.states import state_on
 from estimator.store.quote_revisions import find_revision, snapshot_document
 from estimator.store.quotes import find_quote
 from estimator.store.tables.quotes import QuoteRevisionRow
-from estimator.stored.quote_papers import PAPERS, revision_paper
+from estimator.stored.quote_papers import revision_paper
 from estimator.stored.quoting import NotTheSame, revise_quote
+from estimator.web.answering import file_answer
 from estimator.web.api.difference_schemas import RevisionDifferenceSchema
 from estimator.web.api.field_kinds import Whole
 from estimator.web.api.listing import PageQuery, list_page, page_of
@@ -41,12 +43,12 @@ quote_revisions = Blueprint(
 )
 _NUMBER = "/<int(min=1, max=999999999):number>"
 _COLUMNS = {"number": QuoteRevisionRow.number, "created_at": QuoteRevisionRow.created_at}
-_MEDIA = tuple(dict.fromkeys(media.partition(";")[0] for media in PAPERS.values()))
+_MEDIA = tuple(dict.fromkeys(media.partition(";")[0] for media in DOCUMENTS.values()))
 _NAMES = {
     "in": "path",
     "name": "name",
     "required": True,
-    "schema": {"type": "string", "enum": list(PAPERS)},
+    "schema": {"type": "string", "enum": list(DOCUMENTS)},
 }
 
 
@@ -127,7 +129,7 @@ def show_revision_difference(ask: Ask, quote_id: UUID, number: int) -> Reply:
 
 @operation(
     quote_revisions,
-    Operation("GET", f"{_NUMBER}/documents/<any({', '.join(map(repr, PAPERS))}):name>", None),
+    Operation("GET", f"{_NUMBER}/documents/<any({', '.join(map(repr, DOCUMENTS))}):name>", None),
     documented=Documented(
         "The document",
         media=_MEDIA,
@@ -148,8 +150,7 @@ def show_document(ask: Ask, quote_id: UUID, number: int, name: str) -> Response:
 
 def document_answer(data: bytes, name: str, file_name: str) -> Response:
     """A document as a file to be saved."""
-    answer = Response(data, 200, content_type=PAPERS[name])
-    answer.headers["Content-Disposition"] = f'attachment; filename="{file_name}"'
+    answer = file_answer(data, DOCUMENTS[name], file_name)
     answer.add_etag()
     return answer
 

@@ -5,9 +5,9 @@ from uuid import UUID
 from flask_smorest import Blueprint
 from werkzeug.exceptions import Conflict
 
-from estimator.store.quote_steps import Answer, answer_quote, send_quote
+from estimator.store.quote_steps import Answer, answer_quote
 from estimator.store.quotes import find_quote
-from estimator.stored.quote_papers import keep_quote
+from estimator.stored import quote_papers
 from estimator.stored.quoting import NotTheSame
 from estimator.web.api.operation import Ask, Operation, Reply, operation
 from estimator.web.api.operation_doc import Documented
@@ -32,9 +32,10 @@ def send(ask: Ask, quote_id: UUID) -> Reply:
     """Send the newest revision; what was sent before it is superseded"""
     row = find_quote(ask.session, ask.scope, quote_id)
     version = ask.condition.version(row.version)
-    row = send_quote(ask.session, ask.scope, quote_id, ask.today, version, ask.body["note"])
     try:
-        keep_quote(ask.session, ask.scope, row)
+        row = quote_papers.send(
+            ask.session, ask.scope, quote_id, ask.today, version, ask.body["note"]
+        )
     except NotTheSame as error:
         raise Conflict(str(error)) from error
     return told(ask, row)

@@ -1,27 +1,24 @@
 """The customer's page: one quote behind an unguessable address, to read, accept or decline."""
 
-from collections.abc import Sequence
 from datetime import UTC, datetime
 
 from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from estimator.documents.every_document import PDF
 from estimator.quotes.states import NotAllowed, state_on
 from estimator.store.errors import NoLongerValid
 from estimator.store.links import OpenedLink, link_seen, open_link
-from estimator.store.quote_revisions import find_revisions, snapshot_document
+from estimator.store.organisations import find_organisation
+from estimator.store.quote_revisions import snapshot_document
 from estimator.store.quote_steps import answer_quote
 from estimator.store.quotes import find_quote
-from estimator.store.tables.organisations import OrganisationRow
-from estimator.store.tables.quotes import QuoteRevisionRow
-from estimator.stored.quote_papers import PDF, QUOTE, customers_view, revision_paper
+from estimator.stored.quote_papers import QUOTE, customers_revision, customers_view, revision_paper
 from estimator.stored.quoting import NotTheSame
+from estimator.web.answering import file_answer
 from estimator.web.app_database import database
-from estimator.web.pages.answering import file_answer
 
 offer_pages = Blueprint("offers", __name__, template_folder="templates")
-
-_SHOWN = ("sent", "accepted", "declined", "expired")
 
 
 @offer_pages.get("/offer/<secret>")
@@ -43,7 +40,7 @@ def answer_offer(secret: str) -> AnyResponse:
     name = request.form.get("name", "").strip()[:200]
     why = request.form.get("why", "").strip()[:500]
     try:
-        with database().writing() as session:
+        with database().reading() as session:
             opened = open_link(session, secret, datetime.now(UTC))
         if answer not in ("accepted", "declined") or (answer == "accepted" and not name):
             words = "Write your name beside it: it stands for your signature."
@@ -52,7 +49,7 @@ def answer_offer(secret: str) -> AnyResponse:
             answer_quote(
                 session, opened.scope, opened.quote_id,
                 "accepted" if answer == "accepted" else "declined",
-                opened.scope.at.astimezone().date(), None,
+                opened.scope.today, None,
                 revision=request.form.get("revision", type=int),
                 why=": ".join(each for each in (name, why) if each), link_id=opened.link_id,
             )  # fmt: skip
@@ -69,7 +66,7 @@ def offer_paper(secret: str) -> AnyResponse:
     try:
         with database().reading() as session:
             opened = open_link(session, secret, datetime.now(UTC))
-            revision = _shown(find_revisions(session, opened.scope, opened.quote_id))
+            revision = customers_revision(session, opened.scope, opened.quote_id)
             if revision is None:
                 raise NoLongerValid("There is nothing to show yet.")
             quote = find_quote(session, opened.scope, opened.quote_id)
@@ -84,19 +81,18 @@ def _page(secret: str, opened: OpenedLink, refused: str = "") -> str:
     scope = opened.scope
     with database().reading() as session:
         quote = find_quote(session, scope, opened.quote_id)
-        revision = _shown(find_revisions(session, scope, opened.quote_id))
+        revision = customers_revision(session, scope, opened.quote_id)
         if revision is None:
             return render_template("offer_gone.html", message="There is nothing to show yet.")
-        organisation = session.get(OrganisationRow, scope.organisation_id)
         snapshot = snapshot_document(revision)
         result = snapshot["result"]
         return render_template(
             "offer.html",
             secret=secret,
-            office=organisation.name if organisation else "",
+            office=find_organisation(session, scope).name,
             quote=quote,
             revision=revision,
-            state=state_on(revision.state, revision.valid_until, scope.at.astimezone().date()),
+            state=state_on(revision.state, revision.valid_until, scope.today),
             price=result["price"],
             circuits=result["estimate"]["circuits"],
             errors=[one for one in result["estimate"]["findings"] if one["severity"] == "error"],
@@ -104,7 +100,3 @@ def _page(secret: str, opened: OpenedLink, refused: str = "") -> str:
             groups=customers_view(snapshot),
             refused=refused,
         )
-
-
-def _shown(revisions: Sequence[QuoteRevisionRow]) -> QuoteRevisionRow | None:
-    return next((each for each in reversed(revisions) if each.state in _SHOWN), None)

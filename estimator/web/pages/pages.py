@@ -11,18 +11,16 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from estimator.documents.credit_memo import credit_memo
 from estimator.documents.credit_years import year_spans
-from estimator.documents.every_document import PICTURES
-from estimator.documents.lists_csv import LISTS, list_csv
-from estimator.documents.pdf import PDF_KINDS, write_pdf
-from estimator.documents.workbook import write_workbook
+from estimator.documents.every_document import DOCUMENTS, PICTURES, write_document
+from estimator.documents.pdf import Sheet
 from estimator.finding import InputRefused
 from estimator.job.common_loads import load_common_loads
 from estimator.job.configurations import load_configurations
 from estimator.job.limits import SURFACE
 from estimator.quotes.states import NotAllowed
 from estimator.store.errors import StaleVersion
+from estimator.web.answering import file_answer
 from estimator.web.pages.answer import percent, show_estimate
-from estimator.web.pages.answering import file_answer
 from estimator.web.pages.forms import Answered, answer_form
 from estimator.web.pages.job_form import CircuitRow, JobForm, read_form
 from estimator.web.pages.offers import offer_pages
@@ -31,7 +29,6 @@ from estimator.web.pages.price_lists_kept import lists_in_force
 from estimator.web.pages.quotes import keep_form, quote_pages
 
 _REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
-WORKBOOK = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # Servers refuse addresses that are much longer.
 LONGEST_QUERY = 3500
 _LONGEST_NAME = 200
@@ -125,9 +122,8 @@ def credit() -> str:
 def paper(name: str) -> Response:
     """A document of the estimate in the address."""
     form = read_form(request.args)
-    stem, _, ending = name.rpartition(".")
-    known = {"pdf": PDF_KINDS, "xlsx": ("estimate",), "svg": tuple(PICTURES), "csv": tuple(LISTS)}
-    if stem not in known.get(ending, ()):
+    media = DOCUMENTS.get(name)
+    if media is None:
         abort(404)
     try:
         estimate = answer_form(form).estimate
@@ -135,14 +131,7 @@ def paper(name: str) -> Response:
         estimate = None
     if estimate is None:
         abort(404, "The address holds no finished job. Go back to the start page and fill it in.")
-    kind = next((each for each in PDF_KINDS if each == stem), None)
-    if ending == "pdf" and kind is not None:
-        return file_answer(write_pdf(kind, estimate), "application/pdf", name)
-    if ending == "xlsx":
-        return file_answer(write_workbook(estimate), WORKBOOK, name)
-    if ending == "svg":
-        return file_answer(PICTURES[stem](estimate).encode(), "image/svg+xml", name)
-    return file_answer(list_csv(stem, estimate).encode(), "text/csv; charset=utf-8", name)
+    return file_answer(write_document(name, estimate, Sheet()), media, name)
 
 
 @pages.get("/api/")

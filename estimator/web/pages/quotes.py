@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Any, get_args
 from uuid import UUID
 
@@ -10,6 +10,7 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
+from estimator.documents.every_document import DOCUMENTS
 from estimator.documents.pdf import PDF_KINDS
 from estimator.documents.records import FullEstimate
 from estimator.documents.result_json import result_document
@@ -29,14 +30,14 @@ from estimator.store.quote_revisions import (
     find_revisions,
     snapshot_document,
 )
-from estimator.store.quote_steps import answer_quote, send_quote
+from estimator.store.quote_steps import answer_quote
 from estimator.store.quotes import find_quote
 from estimator.store.scope import Scope
 from estimator.store.tables.quotes import CustomerLinkRow, QuoteRevisionRow, QuoteRow
 from estimator.stored.estimate import compute
 from estimator.stored.means import Wanted
 from estimator.stored.plain_objects import plain_objects
-from estimator.stored.quote_papers import PAPERS, keep_quote, revision_paper
+from estimator.stored.quote_papers import revision_paper, send
 from estimator.stored.quoting import (
     NotTheSame,
     asked_before,
@@ -44,9 +45,9 @@ from estimator.stored.quoting import (
     make_quote,
     revise_quote,
 )
+from estimator.web.answering import file_answer
 from estimator.web.app_database import database
 from estimator.web.caller import caller
-from estimator.web.pages.answering import file_answer
 from estimator.web.pages.forms import document_of
 from estimator.web.pages.job_form import JobForm
 from estimator.web.pages.kept_form import form_of
@@ -81,7 +82,7 @@ def keep_form(form: JobForm, customer: str) -> AnyResponse:
     Raises InputRefused, NotAllowed, StoreError with a message that may be shown.
     """
     scope = caller().scope
-    day = _today(scope)
+    day = scope.today
     document: dict[str, Any] = plain_objects(document_of(form, day))
     with database().writing() as session:
         if form.quote:
@@ -119,9 +120,7 @@ def preview_terms(quote_id: UUID) -> str:
         content = snapshot_document(before)
         job = with_terms(content["job"], _typed_terms())
         try:
-            computed = compute(
-                session, scope, job, asked_before(before, newest=True), _today(scope)
-            )
+            computed = compute(session, scope, job, asked_before(before, newest=True), scope.today)
         except InputRefused as refused:
             return render_template("_quote_sums.html", faults=_told_faults(refused), price=None)
     result = _price_of(computed.estimate)
@@ -138,7 +137,7 @@ def take_step(quote_id: UUID) -> AnyResponse:
     gone_to: list[UUID] = []
 
     def change(session: Session, scope: Scope) -> None:
-        day = _today(scope)
+        day = scope.today
         if step == "send":
             quote = find_quote(session, scope, quote_id)
             newest = _newest(session, scope, quote)
@@ -148,7 +147,7 @@ def take_step(quote_id: UUID) -> AnyResponse:
                 revise_quote(session, scope, quote_id, seen, day, "sent with what it states",
                              stated=stated)  # fmt: skip
                 version = None
-            keep_quote(session, scope, send_quote(session, scope, quote_id, day, version, why))
+            send(session, scope, quote_id, day, version, why)
         elif step in ("accepted", "declined"):
             answer_quote(session, scope, quote_id, "accepted" if step == "accepted" else "declined",
                          day, seen, why=why)  # fmt: skip
@@ -166,7 +165,7 @@ def take_step(quote_id: UUID) -> AnyResponse:
 def make_link(quote_id: UUID) -> str:
     """A new link for the customer; its address is shown this once."""
     scope = caller().scope
-    last = datetime.combine(_today(scope) + timedelta(days=_LINK_DAYS), time.max, UTC)
+    last = datetime.combine(scope.today + timedelta(days=_LINK_DAYS), time.max, UTC)
     with database().writing() as session:
         _, secret = add_link(session, scope, quote_id, last)
     return _page(quote_id, link=f"{request.host_url}offer/{secret.text}")
@@ -207,7 +206,7 @@ def show_changes(quote_id: UUID) -> str:
 @quote_pages.get("/quotes/<uuid:quote_id>/<int:number>/papers/<name>")
 def quote_paper(quote_id: UUID, number: int, name: str) -> Response:
     """A document of a revision, exactly as it was computed."""
-    media = PAPERS.get(name)
+    media = DOCUMENTS.get(name)
     if media is None:
         abort(404)
     scope = caller().scope
@@ -256,7 +255,7 @@ def _page(quote_id: UUID, refused: _Refused | None = None, link: str = "") -> st
         quote = find_quote(session, scope, quote_id)
         newest = _newest(session, scope, quote)
         content = snapshot_document(newest)
-        form = form_of(content["job"], _today(scope))
+        form = form_of(content["job"], scope.today)
         fields = term_fields(content["job"], content["result"])
         typed = _typed_terms() if refused else {}
         links = list_rows(session, scope, CustomerLinkRow, Page(100, 0, ("-created_at",)),
@@ -292,7 +291,7 @@ def _add(session: Session, scope: Scope, document: dict[str, Any], customer: str
     customer_id = add_customer(session, scope, {"name": customer}).id if customer else None
     name = str(document.get("name") or customer or "House backup")
     job = add_job(session, scope, name, document, customer_id=customer_id)
-    return make_quote(session, scope, name, job.id, Wanted(), _today(scope))
+    return make_quote(session, scope, name, job.id, Wanted(), scope.today)
 
 
 def _revise(
@@ -302,7 +301,7 @@ def _revise(
     if quote.job_id is None:
         raise NotAllowed("The job of this quote was removed; duplicate the quote instead.")
     save_job(session, scope, quote.job_id, document, None, why)
-    revise_quote(session, scope, quote_id, _number(seen), _today(scope), why)
+    revise_quote(session, scope, quote_id, _number(seen), scope.today, why)
 
 
 def _newest(session: Session, scope: Scope, quote: QuoteRow) -> QuoteRevisionRow:
@@ -316,7 +315,7 @@ def _customer(session: Session, scope: Scope, quote: QuoteRow) -> str:
 
 
 def _state(quote: QuoteRow, scope: Scope) -> str:
-    return state_on(quote.state, quote.valid_until, _today(scope))
+    return state_on(quote.state, quote.valid_until, scope.today)
 
 
 def _price_of(estimate: FullEstimate) -> Mapping[str, Any]:
@@ -332,10 +331,6 @@ def _told_faults(refused: InputRefused) -> tuple[str, ...]:
     return tuple(
         f"{fault.where.removeprefix('/description')} {fault.message}" for fault in refused.faults
     )
-
-
-def _today(scope: Scope) -> date:
-    return scope.at.astimezone().date()
 
 
 def _key(text: str) -> UUID:

@@ -4,22 +4,14 @@ Accessibility by axe-core's rules for WCAG 2.0 to 2.2, levels A and AA.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from conftest import SAMPLES
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
-from web.browser import CHROMIUM, needs_browser, served
+from playwright.sync_api import Browser, expect
+from web.browser import WIDTHS, chromium, needs_browser, served, watch
 
 pytestmark = needs_browser
-WIDTHS = {"phone": 390, "desk": 1280}
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
 JOB = (
     "circuit=Refrigerator&breaker=20&poles=1&running=180&starting=1200"
     "&wall=concrete_block&run=18+ft&inlet=L14-30"
@@ -28,29 +20,10 @@ DESCRIBED = SAMPLES / "price_lists_other" / "descriptions_only.csv"
 NORTH = SAMPLES / "price_lists" / "north_counter.csv"
 
 
-@dataclass
-class Watched:
-    """A page with what went wrong on it."""
-
-    page: Page
-    address: str
-    complaints: list[str] = field(default_factory=list)
-
-    def check(self) -> None:
-        """No complaint, no request elsewhere, nothing that axe-core objects to, no overflow."""
-        assert self.complaints == []
-        found = Axe().run(self.page, options=RULES).response["violations"]
-        assert [(one["id"], [node["html"] for node in one["nodes"]][:3]) for one in found] == []
-        overflow = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-        assert self.page.evaluate(overflow) <= 0
-
-
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    with chromium() as started:
         yield started
-        started.close()
 
 
 @pytest.fixture
@@ -61,30 +34,13 @@ def address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
         yield url
 
 
-def watch(context: BrowserContext, address: str) -> Watched:
-    context.set_default_timeout(20_000)
-    watched = Watched(context.new_page(), address)
-    watched.page.on(
-        "console",
-        lambda said: watched.complaints.append(said.text) if said.type == "error" else None,
-    )
-    watched.page.on("pageerror", lambda error: watched.complaints.append(str(error)))
-    watched.page.on(
-        "request",
-        lambda asked: (
-            None if asked.url.startswith(address) else watched.complaints.append(asked.url)
-        ),
-    )
-    return watched
-
-
 @pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
 def test_a_list_is_sent_its_items_confirmed_by_keys_and_a_job_priced_from_it(
     browser: Browser, address: str, width: int
 ) -> None:
     scheme = "dark" if width == WIDTHS["phone"] else "light"
     context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
-    watched = watch(context, address)
+    watched = watch(context, address, timeout_ms=20_000)
     page = watched.page
     page.goto(f"{address}/lists?{JOB}")
     watched.check()
@@ -124,7 +80,7 @@ def test_a_list_is_sent_its_items_confirmed_by_keys_and_a_job_priced_from_it(
 
 def test_without_scripts_everything_goes_by_buttons(browser: Browser, address: str) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 900})
-    page = watch(context, address).page
+    page = watch(context, address, timeout_ms=20_000).page
     page.goto(f"{address}/lists?{JOB}")
     page.set_input_files("#file", {"name": "a.pdf", "mimeType": "x/y", "buffer": b"%PDF-1.7 x"})
     page.fill("#supplier", "Cold Creek (invented)")
@@ -153,7 +109,7 @@ def test_a_long_list_is_read_while_its_page_tells_how_far_it_is(
     rows = [line.replace("NC-", f"N{copy}-") for copy in range(6) for line in lines[1:]]
     data = "\n".join([lines[0], *rows]).encode()
     context = browser.new_context(viewport={"width": 1280, "height": 900})
-    watched = watch(context, address)
+    watched = watch(context, address, timeout_ms=20_000)
     page = watched.page
     page.goto(f"{address}/lists")
     page.set_input_files("#file", {"name": "long.csv", "mimeType": "text/csv", "buffer": data})
