@@ -19,6 +19,7 @@ from estimator.documents.pdf import PDF_KINDS, Letterhead, PdfKind, Sheet, write
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding, InputRefused
 
+FOOT_PT = 0.85 * 72
 JOBS = ("six_circuit_block", "transfer_subpanel", "automatic_switch", "interlock_30a")
 
 
@@ -178,6 +179,32 @@ def test_a_name_without_blanks_is_broken_before_the_edge_of_the_page(kind: PdfKi
         page.extract_text(visitor_text=look)
     # 13 points a letter at most, on 6.8 inches between the margins.
     assert 10 < longest <= 90
+
+
+def below_the_margin(data: bytes) -> list[str]:
+    """Texts that stand lower than the lower margin of 0.85 inches."""
+    found: list[str] = []
+
+    def look(text: str, matrix: list[float], *_: object) -> None:
+        if text.strip() and matrix[5] < FOOT_PT:
+            found.append(text.strip())
+
+    for page in PdfReader(io.BytesIO(data)).pages:
+        page.extract_text(visitor_text=look)
+    return found
+
+
+@pytest.mark.parametrize("path", sample_jobs(), ids=lambda path: path.stem)
+def test_nothing_runs_into_the_foot_of_a_page(path: Path) -> None:
+    estimate = estimate_of(path.stem)
+
+    for kind in PDF_KINDS:
+        data = write_pdf(kind, estimate)
+        count = len(PdfReader(io.BytesIO(data)).pages)
+        low = below_the_margin(data)
+        assert low[1::2] == [f"page {page} of {count}" for page in range(1, count + 1)]
+        assert len(set(low[0::2])) == 1
+        assert estimate.job.name in low[0]
 
 
 def test_a_thousand_parts_still_make_a_paper() -> None:
