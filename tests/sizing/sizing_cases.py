@@ -1,6 +1,7 @@
 """Case files of the sizing tests: rows as dictionaries, with an id that names the source."""
 
 import csv
+import re
 from decimal import Decimal
 from pathlib import Path
 
@@ -22,6 +23,13 @@ def read_cases(name: str) -> list[dict[str, str]]:
             key, value = pair.split("=")
             row[key] = value
     return rows
+
+
+def name_with_source(path: Path) -> str:
+    """Id of a job worked by hand: the sections that the working cites."""
+    working = "".join(line for line in path.read_text("utf-8").splitlines() if line[:1] == "#")
+    sections = sorted(set(re.findall(r"\b\d{3}\.\d+(?:\([A-Z0-9]+\))*", working)))
+    return f"{path.stem} (worked by hand, NFPA 70 {', '.join(sections)})"
 
 
 def wire(size: str) -> str:

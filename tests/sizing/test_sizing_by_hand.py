@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 import yaml
-from sizing_cases import FOLDER
+from sizing_cases import FOLDER, name_with_source
 from sizing_jobs import TABLES
 
 from estimator.job.describe import describe_job
@@ -29,7 +29,7 @@ def worked(path):
     return case["expected"], design, design.runs[case["expected"]["run"]]
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", FILES, ids=name_with_source)
 def test_design_is_that_worked_by_hand(path):
     expected, _, run = worked(path)
 
@@ -55,7 +55,7 @@ def test_design_is_that_worked_by_hand(path):
     assert run.enough_without_drop == expected.get("enough_without_drop", run.enough_without_drop)
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", FILES, ids=name_with_source)
 def test_findings_are_those_worked_by_hand(path):
     expected, design, run = worked(path)
 
@@ -69,7 +69,7 @@ def test_findings_are_those_worked_by_hand(path):
     assert found["note"] == set(expected["notes"])
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", FILES, ids=name_with_source)
 def test_working_stands_in_the_file(path):
     lines = path.read_text("utf-8").splitlines()
 

@@ -8,7 +8,7 @@ from typing import get_args
 
 import pytest
 import yaml
-from sizing_cases import FOLDER
+from sizing_cases import FOLDER, name_with_source
 from sizing_jobs import TABLES
 
 from estimator.job.describe import describe_job
@@ -20,7 +20,7 @@ FILES = sorted((FOLDER / "by_hand_transfer").glob("*.yaml"))
 TODAY = date(2026, 3, 2)
 
 
-@pytest.fixture(params=FILES, ids=lambda path: path.stem)
+@pytest.fixture(params=FILES, ids=name_with_source)
 def worked(request):
     """What a case file expects, and the design of its job."""
     case = yaml.safe_load(request.param.read_text("utf-8"))
