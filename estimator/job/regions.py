@@ -1,5 +1,6 @@
 """Regions that a house can stand in: the United States and their subdivisions."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -19,8 +20,8 @@ class Region:
 
 
 @cache
-def region_codes() -> tuple[str, ...]:
-    """Every region code, in the order of the table; read once. Raises TableError."""
+def region_names() -> Mapping[str, str]:
+    """Every region code with its name, in the order of the table; read once. Raises TableError."""
     rows = read_table(
         package_text("estimator.job", _TABLE),
         Region,
@@ -28,4 +29,9 @@ def region_codes() -> tuple[str, ...]:
         key=("region",),
         sources=load_sources(),
     )
-    return tuple(row.region for row in rows)
+    return {row.region: row.name for row in rows}
+
+
+def region_codes() -> tuple[str, ...]:
+    """Every region code, in the order of the table."""
+    return tuple(region_names())

@@ -33,7 +33,7 @@ class CircuitSchema(Told):
         validate=Within(0, 24, "h"), metadata=about("hours a day that it runs", 8)
     )
     priority = Whole(
-        validate=Within(1, 99), metadata=about("1 is kept longest when power runs short", 1)
+        validate=Within(1, 99), metadata=about("rank, 1 is kept longest when power runs short", 1)
     )
     continuous = YesNo(metadata=about("runs for three hours or more at a time", False))
     single_load = YesNo(metadata=about("one fixed load, not several receptacles", False))
@@ -41,7 +41,7 @@ class CircuitSchema(Told):
     shared_neutral_with = Text(
         allow_none=True,
         validate=NAME,
-        metadata=about("name of the other circuit of a multiwire pair", "Dining outlets"),
+        metadata=about("circuit that shares its neutral (multiwire pair)", "Dining outlets"),
     )
     protection = Word(
         validate=Choice(("standard", "afci", "gfci", "dual")),
@@ -50,7 +50,7 @@ class CircuitSchema(Told):
     conductor_size = Word(
         validate=Choice(WIRE_SIZES[2:]), metadata=about("wire in the wall today", "12 AWG")
     )
-    conductor_material = Word(validate=MATERIAL, metadata=about("material of that wire", "cu"))
+    conductor_material = Word(validate=MATERIAL, metadata=about("metal of that wire", "cu"))
 
 
 class DirectLoadSchema(Told):
@@ -73,5 +73,5 @@ class DirectLoadSchema(Told):
         validate=Within(0, 24, "h"), metadata=about("hours a day that it runs", 24)
     )
     priority = Whole(
-        validate=Within(1, 99), metadata=about("1 is kept longest when power runs short", 1)
+        validate=Within(1, 99), metadata=about("rank, 1 is kept longest when power runs short", 1)
     )

@@ -71,7 +71,7 @@ class SiteSchema(Told):
 
     region = Word(
         validate=Choice(region_codes),
-        metadata=about("ISO 3166-2 code of the state, or US when it is not known", "US-OH"),
+        metadata=about("state (ISO 3166-2 code), or US when it is not known", "US-OH"),
     )
     code_edition = NumberWord(
         validate=Choice(get_args(records.CodeEdition)),
@@ -97,7 +97,7 @@ class SupplySchema(Told):
         validate=Choice(("power_station", "battery", "generator")),
         metadata=about("kind of supply", "power_station"),
     )
-    portable = YesNo(metadata=about("not fixed to the house", True))
+    portable = YesNo(metadata=about("portable, not fixed to the house", True))
     system = NumberWord(
         validate=Choice(get_args(records.System)),
         metadata=about("nominal volts that it gives", "120/240"),
@@ -117,7 +117,7 @@ class SupplySchema(Told):
     )
     neutral = Word(
         validate=Choice(("bonded", "floating", "unknown")),
-        metadata=about("whether its neutral is bonded to its frame", "floating"),
+        metadata=about("neutral bonded to its frame or floating", "floating"),
     )
     outlet_gfci = YesNo(metadata=about("the outlet has ground-fault protection", False))
     usable_kwh = DecimalText(
@@ -133,14 +133,16 @@ class SupplySchema(Told):
     efficiency = DecimalText(
         validate=FRACTION, metadata=about("share of the stored energy that arrives, 0 to 1", 0.9)
     )
-    idle_w = DecimalText(validate=WATTS, metadata=about("own use while switched on [W]", 25))
+    idle_w = DecimalText(
+        validate=WATTS, metadata=about("own use while switched on, without a load [W]", 25)
+    )
     cycle_life = Whole(
         allow_none=True,
         validate=Within(1, 1_000_000),
         metadata=about("charges until it has lost the stated capacity", 3500),
     )
     capacity_after_cycle_life = DecimalText(
-        validate=FRACTION, metadata=about("share of capacity left after them, 0 to 1", 0.8)
+        validate=FRACTION, metadata=about("share of capacity left after those charges, 0 to 1", 0.8)
     )
     solar_input_w = DecimalText(
         allow_none=True, validate=WATTS, metadata=about("charging power from solar [W]", 1500)
@@ -149,7 +151,7 @@ class SupplySchema(Told):
         allow_none=True, validate=WATTS, metadata=about("charging power from an outlet [W]", 1400)
     )
     price = DecimalText(
-        places=2, allow_none=True, validate=MONEY, metadata=about("price of it", "2450.00")
+        places=2, allow_none=True, validate=MONEY, metadata=about("price of the supply", "2450.00")
     )
 
 
@@ -164,7 +166,7 @@ class InletSchema(Told):
     )
     exposure = Word(validate=EXPOSURE, metadata=about("dry, damp or wet place", "wet"))
     surface = Word(validate=SURFACE, metadata=about("what it is fastened to", "brick"))
-    mounting = Word(validate=MOUNTING, metadata=about("on or in the surface", "surface"))
+    mounting = Word(validate=MOUNTING, metadata=about("on the surface or flush in it", "surface"))
     terminal_temp_c = Whole(
         validate=TERMINAL_C, metadata=about("marked temperature of its terminals [°C]", 75)
     )
@@ -203,18 +205,22 @@ class TransferSchema(Told):
         validate=Within(1, 84),
         metadata=about("circuit positions of the equipment", 6),
     )
-    factory_whip = YesNo(metadata=about("comes with conduit and conductors", True))
+    factory_whip = YesNo(
+        metadata=about("comes with a whip (conduit and conductors attached)", True)
+    )
     whip_length_ft = DecimalText(
         validate=LENGTH_FT, metadata=about("way from there to the load centre [ft]", 1.5)
     )
-    switched_neutral = YesNo(metadata=about("it switches the neutral too", False))
+    switched_neutral = YesNo(metadata=about("switches the neutral too", False))
     surface = Word(validate=SURFACE, metadata=about("what it is fastened to", "concrete_block"))
-    mounting = Word(validate=MOUNTING, metadata=about("on or in the surface", "surface"))
-    rating_a = Whole(validate=Within(15, 400, "A"), metadata=about("its rating [A]", 30))
+    mounting = Word(validate=MOUNTING, metadata=about("on the surface or flush in it", "surface"))
+    rating_a = Whole(
+        validate=Within(15, 400, "A"), metadata=about("rating of the equipment [A]", 30)
+    )
     terminal_temp_c = Whole(
         validate=TERMINAL_C, metadata=about("marked temperature of its terminals [°C]", 60)
     )
-    load_management = YesNo(metadata=about("automatic_switch only: sheds loads", False))
+    load_management = YesNo(metadata=about("sheds loads by itself (automatic switch only)", False))
 
 
 class LoadCentreSchema(Told):

@@ -48,9 +48,9 @@ class RunSchema(Told):
         data_key="from",
         attribute="from",
         validate=NODE,
-        metadata=about("where it starts", "inlet"),
+        metadata=about("starts at", "inlet"),
     )
-    to = Word(required=True, validate=NODE, metadata=about("where it ends", "transfer"))
+    to = Word(required=True, validate=NODE, metadata=about("ends at", "transfer"))
     length_ft = DecimalText(
         required=True, validate=LENGTH_FT, metadata=about("length along the raceway [ft]", 18)
     )
@@ -62,7 +62,7 @@ class RunSchema(Told):
         validate=Choice(get_args(records.Insulation)),
         metadata=about("insulation of its conductors", "THHN/THWN-2"),
     )
-    conductor_material = Word(validate=MATERIAL, metadata=about("of its conductors", "cu"))
+    conductor_material = Word(validate=MATERIAL, metadata=about("metal of its conductors", "cu"))
     bends_deg = Bends(metadata=about("total of its bends, or each in order [degrees]", [90, 90]))
     exposure = Word(validate=EXPOSURE, metadata=about("dry, damp or wet place", "wet"))
     place = Word(
@@ -73,7 +73,7 @@ class RunSchema(Told):
     ambient_c = DecimalText(validate=AMBIENT_C, metadata=about("hottest air around it [°C]", 38))
     temperature_change_c = DecimalText(
         validate=Within(0, 130, "°C"),
-        metadata=about("between its coldest and its hottest day, for expansion [°C]", 40),
+        metadata=about("change of temperature between its coldest and its hottest day [°C]", 40),
     )
     wall_penetrations = Whole(
         validate=Within(0, 20), metadata=about("walls that it goes through", 1)

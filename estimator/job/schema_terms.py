@@ -16,11 +16,14 @@ class LabourSchema(Told):
 
     crew = Whole(validate=Within(1, 20), metadata=about("people on the job", 1))
     hourly_rate = DecimalText(
-        allow_none=True, validate=RATE, metadata=about("charged for one hour", "95.00")
+        allow_none=True, validate=RATE, metadata=about("charged for one hour of work", "95.00")
     )
-    wage = DecimalText(allow_none=True, validate=RATE, metadata=about("paid for one hour", "34.00"))
+    wage = DecimalText(
+        allow_none=True, validate=RATE, metadata=about("wage paid for one hour", "34.00")
+    )
     burden_percent = DecimalText(
-        validate=Within(0, 500, "%"), metadata=about("on top of the wage [%]", 35)
+        validate=Within(0, 500, "%"),
+        metadata=about("added to the wage for taxes and insurance [%]", 35),
     )
     skill = Word(
         validate=Choice(("contractor", "own")), metadata=about("who does the work", "contractor")
@@ -29,7 +32,9 @@ class LabourSchema(Told):
         Word(validate=WORD_FORM),
         size=Size(0, 20, "factors"),
         validate=[DifferentItems()],
-        metadata=about("names from the labour table", ["occupied_house"]),
+        metadata=about(
+            "difficulties of the site, by names from the labour table", ["occupied_house"]
+        ),
     )
     minimum_hours = DecimalText(validate=HOURS, metadata=about("least hours charged", 2))
     travel_hours = DecimalText(
@@ -47,18 +52,18 @@ class TermsSchema(Told):
     markup_percent = DecimalText(
         allow_none=True,
         validate=Within(0, 1000, "%"),
-        metadata=about("added to cost; or margin_percent, never both [%]", 25),
+        metadata=about("markup, added to cost; or a margin, never both [%]", 25),
     )
     margin_percent = DecimalText(
         allow_none=True,
         validate=Within(0, 100, "%", below=True),
-        metadata=about("share of the price; or markup_percent, never both [%]", 20),
+        metadata=about("margin, a share of the price; or a markup, never both [%]", 20),
     )
     overhead_percent = DecimalText(
         validate=Within(0, 500, "%"), metadata=about("overhead on cost [%]", 10)
     )
     contingency_percent = DecimalText(
-        validate=PERCENT, metadata=about("for what nobody foresaw [%]", 5)
+        validate=PERCENT, metadata=about("contingency, for what nobody foresaw [%]", 5)
     )
     sales_tax_percent = DecimalText(
         validate=Within(0, 50, "%"), metadata=about("sales tax [%]", 7.25)
@@ -70,14 +75,14 @@ class TermsSchema(Told):
         metadata=about("what sales tax is due on", ["materials"]),
     )
     permit_fee = DecimalText(
-        places=2, allow_none=True, validate=MONEY, metadata=about("of the authority", "85.00")
+        places=2, allow_none=True, validate=MONEY, metadata=about("fee of the permit", "85.00")
     )
-    discount = DecimalText(places=2, validate=MONEY, metadata=about("taken off the price", "0.00"))
-    deposit_percent = DecimalText(validate=PERCENT, metadata=about("due at acceptance [%]", 30))
+    discount = DecimalText(places=2, validate=MONEY, metadata=about("discount", "0.00"))
+    deposit_percent = DecimalText(validate=PERCENT, metadata=about("deposit at acceptance [%]", 30))
     valid_days = Whole(validate=Within(1, 730), metadata=about("days the quote holds", 30))
     price_by = Word(
         validate=Choice(("purchase", "use")),
-        metadata=about("whole packs bought, or only what is used", "purchase"),
+        metadata=about("price whole packs bought, or only what is used", "purchase"),
     )
     quoted_on = Day(metadata=about("day of the quote", "2025-10-01"))
     most_suppliers = Whole(
@@ -90,13 +95,13 @@ class TermsSchema(Told):
 class PanelUpgradeSchema(Told):
     """Panel work claimed under the home improvement credit."""
 
-    cost = DecimalText(places=2, validate=MONEY, metadata=about("its cost", "0.00"))
-    amps = Whole(validate=Within(15, 1200, "A"), metadata=about("new rating [A]", 200))
+    cost = DecimalText(places=2, validate=MONEY, metadata=about("cost of the panel work", "0.00"))
+    amps = Whole(validate=Within(15, 1200, "A"), metadata=about("new rating of the panel [A]", 200))
     enables = Items(
         Word(validate=WORD_FORM),
         size=Size(0, 20, "names"),
         validate=[DifferentItems()],
-        metadata=about("what it makes possible", ["heat_pump"]),
+        metadata=about("what the new panel makes possible", ["heat_pump"]),
     )
 
 
@@ -106,12 +111,14 @@ class CreditClaimSchema(Told):
     completed_on = Day(
         allow_none=True, metadata=about("day of completion, decides the tax year", "2025-11-20")
     )
-    placed_in_service_on = Day(allow_none=True, metadata=about("first use", "2025-11-21"))
+    placed_in_service_on = Day(allow_none=True, metadata=about("day of first use", "2025-11-21"))
     paid_on = Day(allow_none=True, metadata=about("day of payment", "2025-10-15"))
     permanently_wired = YesNo(
         allow_none=True, metadata=about("the supply is wired to the house for good", False)
     )
-    charged_only_by_onsite_solar = YesNo(metadata=about("never charged from the grid", False))
+    charged_only_by_onsite_solar = YesNo(
+        metadata=about("charged by solar at the house only, never from the grid", False)
+    )
     nonbusiness_share = DecimalText(
         validate=Within(0, 1), metadata=about("share used for living, 0 to 1", 1)
     )
@@ -124,7 +131,7 @@ class CreditClaimSchema(Told):
     tax_in_later_years = Items(
         DecimalText(places=2, validate=MONEY),
         size=Size(0, 20, "years"),
-        metadata=about("the same in each year after: when what is left is used", ["3900.00"]),
+        metadata=about("tax that the credit can reduce in each later year", ["3900.00"]),
     )
     carryforward_in = DecimalText(
         places=2, validate=MONEY, metadata=about("credit left from last year", "0.00")
@@ -147,15 +154,15 @@ class LoanSchema(Told):
     """Money borrowed for the job."""
 
     amount = DecimalText(
-        places=2, validate=MONEY, metadata=about("the most that is borrowed", "3000.00")
+        places=2, validate=MONEY, metadata=about("money borrowed at most", "3000.00")
     )
     annual_rate_percent = DecimalText(
-        allow_none=True, validate=PERCENT, metadata=about("its rate a year [%]", 8.9)
+        allow_none=True, validate=PERCENT, metadata=about("interest of the loan a year [%]", 8.9)
     )
     months = Whole(
         allow_none=True,
         validate=Within(1, 480),
-        metadata=about("equal monthly payments until it is paid back", 36),
+        metadata=about("months in which the loan is paid back", 36),
     )
 
 

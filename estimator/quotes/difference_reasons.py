@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from estimator.job.field_words import field_title, value_words
 from estimator.quotes.records import Json
 
 Cause = Literal[
@@ -36,30 +37,48 @@ def _fields(where: str, before: Any, after: Any) -> Iterator[str]:
         for name in dict.fromkeys((*after, *before)):
             pointer = f"{where}/{name}"
             if name not in before:
-                yield f"{pointer} is now given: {_told(after[name])}."
+                yield from _added(pointer, after[name])
             elif name not in after:
-                yield f"{pointer} is no longer given; it was {_told(before[name])}."
+                yield f"{field_title(pointer)} is no longer given; it was {_told(before[name])}."
             else:
                 yield from _fields(pointer, before[name], after[name])
     elif isinstance(before, list) and isinstance(after, list):
         yield from _places(where, before, after)
     elif before != after:
-        yield f"{where or 'the job'} is {_told(after)}, before {_told(before)}."
+        title = field_title(where) if where else "the job"
+        yield f"{title} is {_told(after)}, before {_told(before)}."
+
+
+def _added(where: str, value: Any) -> Iterator[str]:
+    """What is given for the first time, field by field."""
+    if isinstance(value, Mapping) and value:
+        for name, inner in value.items():
+            yield from _added(f"{where}/{name}", inner)
+    else:
+        yield f"{field_title(where)} is now given: {_told(value)}."
 
 
 def _places(where: str, before: Sequence[Any], after: Sequence[Any]) -> Iterator[str]:
     for at, (one, two) in enumerate(zip(before, after, strict=False)):
         yield from _fields(f"{where}/{at}", one, two)
     for at in range(len(before), len(after)):
-        yield f"{where}/{at} is new: {_told(after[at])}."
+        yield f"{field_title(f'{where}/{at}')} is new: {_told(after[at])}."
     for at in range(len(after), len(before)):
-        yield f"{where}/{at} is gone; it was {_told(before[at])}."
+        yield f"{field_title(f'{where}/{at}')} is gone; it was {_told(before[at])}."
 
 
 def _told(value: Any) -> str:
     if isinstance(value, Mapping):
-        return str(value.get("name") or f"{len(value)} fields")
-    return f"{len(value)} entries" if isinstance(value, list) else str(value)
+        return str(value.get("name") or _counted(len(value), "field"))
+    if isinstance(value, list):
+        plain = all(isinstance(each, str | int | float) for each in value)
+        return ", ".join(map(str, value)) if plain and value else _counted(len(value), "entry")
+    return value_words(str(value).lower() if isinstance(value, bool) else str(value))
+
+
+def _counted(count: int, what: str) -> str:
+    many = "entries" if what == "entry" else f"{what}s"
+    return f"{count} {what if count == 1 else many}"
 
 
 def _basis(before: Json, after: Json) -> Iterator[Reason]:

@@ -117,13 +117,17 @@ def _allowed(space: SpliceSpace, tables: SizingTables) -> Finding:
     return Finding(
         "note",
         "SPLICES_IN_LOAD_CENTRE",
-        f"The circuits are spliced inside the load centre ({space.splices} splices), which is "
+        f"The circuits are spliced inside the load centre ({_counted(space)}), which is "
         f"allowed when there is room: {plain(limits.panel_fill_percent)} % of a cross-section for "
         f"conductors, {plain(limits.panel_fill_with_splices_percent)} % with splices.",
         "/load_centre",
         "nec_panel_splices",
         "Ask the inspector: some want the splices in a box beside the load centre.",
     )
+
+
+def _counted(space: SpliceSpace) -> str:
+    return f"{space.splices} splice{'' if space.splices == 1 else 's'}"
 
 
 def _crowded(job: Job, run: RunDesign, space: SpliceSpace, tables: SizingTables) -> Finding:
@@ -136,7 +140,7 @@ def _crowded(job: Job, run: RunDesign, space: SpliceSpace, tables: SizingTables)
         )
     if space.over_splice_limit:
         over.append(
-            f"with {space.splices} splices side by side "
+            f"with {_counted(space)} side by side "
             f"{plain(rounded(space.conductors_in2 + space.splices_in2, 2))} in2, over "
             f"{plain(limits.panel_fill_with_splices_percent)} %"
         )

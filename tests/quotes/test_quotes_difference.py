@@ -115,10 +115,11 @@ def test_each_changed_field_of_the_job_is_a_reason() -> None:
     found = difference(snapshot(), snapshot(job=job))
 
     assert [each.text for each in found.reasons] == [
-        "/circuits/0/breaker_a is 30, before 20.",
-        "/circuits/1 is new: Freezer.",
-        "/inlet is now given: L14-30.",
-        "/run_length_ft is no longer given; it was 18.",
+        "circuit 1: rating of its breaker is 30, before 20.",
+        "circuit 2 is new: Freezer.",
+        "inlet is now given: L14-30.",
+        "the length from inlet to transfer equipment along the raceway is no longer given; "
+        "it was 18.",
     ]
 
 

@@ -135,7 +135,8 @@ def test_a_revision_takes_the_job_as_it_is_now(office: Office, ids: dict[str, st
     revise(office, address, reason="measured again")
 
     found = office.shown(f"{address}/revisions/2/difference")
-    assert found["reasons"][0]["text"] == "/run_length_ft is 60, before 18."
+    told = "the length from inlet to transfer equipment along the raceway is 60, before 18."
+    assert found["reasons"][0]["text"] == told
     back = revise(office, address, job_version=1)
     assert back["total"] == office.shown(f"{address}/revisions/1")["total"]
 
