@@ -26,11 +26,15 @@ _NO_AUTHORITY = frozenset({"own_convention", "own_programme", "job_description",
 
 @dataclass(frozen=True, slots=True)
 class MemoFact:
-    """A fact relied on. assumed: why a default stands in for it; empty where it was told."""
+    """A fact relied on. assumed: why a default stands in for it; empty where it was told.
+
+    field: JSON pointer into the job, "" for a fact that is concluded from others.
+    """
 
     name: str
     value: str
     assumed: str
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +100,7 @@ def _facts(estimate: FullEstimate) -> Iterator[MemoFact]:
     assumed = {one.field: one.because for one in estimate.assumptions}
     facts = claim_facts(estimate.job, estimate.computed_on)
     for name, value, field in _told(facts):
-        yield MemoFact(name, _text(value), assumed.get(field, ""))
+        yield MemoFact(name, _text(value), assumed.get(field, ""), field)
     taxes = estimate.job.credit_claim.tax_in_later_years
     if taxes:
         words = ", ".join(plain(tax) for tax in taxes)

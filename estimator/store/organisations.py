@@ -11,6 +11,9 @@ from estimator.store.scope import Scope, flush
 from estimator.store.tables.base import Json
 from estimator.store.tables.organisations import MembershipRow, OrganisationRow, PersonRow
 
+# Nobody chose it, so it is no name to put on anything.
+LOCAL_NAME = "My estimates"
+
 
 def add_organisation(session: Session, name: str, at: datetime) -> OrganisationRow:
     """A new organisation without people."""
@@ -23,7 +26,7 @@ def add_organisation(session: Session, name: str, at: datetime) -> OrganisationR
 def local_organisation(session: Session, at: datetime) -> OrganisationRow:
     """The one organisation of a database that one person uses; made when there is none."""
     first = session.scalars(select(OrganisationRow).order_by(OrganisationRow.id).limit(1)).first()
-    return first or add_organisation(session, "My estimates", at)
+    return first or add_organisation(session, LOCAL_NAME, at)
 
 
 def find_organisation(session: Session, scope: Scope) -> OrganisationRow:

@@ -30,6 +30,7 @@ BENCHES: Mapping[str, tuple[str, str, str]] = {
     "purchase": ("purchase_bench", "print_purchase", "the purchase plan beside a solver"),
     "reading": ("catalogue_bench", "print_reading", "1,000,000 rows read"),
     "import": ("store_bench", "print_import", "1,000,000 rows stored; minutes, about 2 GB"),
+    "size": ("size_bench", "print_size", "room that kept things take"),
     "pages": ("pages_bench", "main", "from an edit to the new page in a browser"),
 }
 LIBRARIES = ("flask", "sqlalchemy", "openpyxl", "marshmallow", "gunicorn", "typst")

@@ -1,18 +1,22 @@
-"""From an edit to the new estimate on the page: python -m tests.bench.pages_bench"""
+"""What a person at the pages waits for: python -m tests.bench pages"""
 
-import shutil
-import socket
 import statistics
-import subprocess
-import sys
 import time
-import urllib.error
-import urllib.request
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Page, Response, ViewportSize
+
+from tests.web.browser import CHROMIUM, WIDTHS, chromium, served
 
 EDITS = 50
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
+# A slow typist who reads each question first.
+KEY_MS, FIELD_MS, READING_MS = 200, 1_000, 4_000
+# The measure of the Layout Instability specification: shifts that no input has just caused.
+WATCH_JUMPS = """() => {
+  window.jumps = 0;
+  new PerformanceObserver((list) => {
+    for (const one of list.getEntries()) if (!one.hadRecentInput) window.jumps += one.value;
+  }).observe({type: "layout-shift", buffered: true});
+}"""
 JOB = (
     "circuit=Refrigerator&breaker=20&poles=1&running=180&starting=1200"
     "&circuit=Well+pump&breaker=20&poles=2&running=1000&starting=3000"
@@ -22,40 +26,66 @@ JOB = (
 
 
 def main() -> None:
-    """Print the median and the largest of the times of many edits [ms], waiting time left out."""
-    chromium = shutil.which("chromium")
-    if chromium is None:
-        print("edits on the page: left out, the browser is not installed")
+    """Print what a person waits for: the first estimate, the page's weight, jumps, edits."""
+    if CHROMIUM is None:
+        print("what a person waits for: left out, the browser is not installed")
         return
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "estimator", "serve", "--port", str(port)]
-    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        times = measure(f"http://127.0.0.1:{port}", chromium)
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
+    with served() as address, chromium() as browser:
+        for name, width in WIDTHS.items():
+            print(first_minute(browser.new_page(viewport=sized(width)), address, name))
+        times = edits(browser.new_page(viewport=sized(WIDTHS["desk"])), address)
     print(
         f"edit to new estimate on the page, {len(times)} edits: median "
         f"{statistics.median(times):.0f} ms, slowest {max(times):.0f} ms"
     )
 
 
-def measure(address: str, chromium: str) -> list[float]:
+def sized(width: int) -> ViewportSize:
+    """A window of that width [px]."""
+    return {"width": width, "height": 900}
+
+
+def first_minute(page: Page, address: str, name: str) -> str:
+    """How long a newcomer takes from opening the page to the first estimate, as a line.
+
+    Reads before each question, types key by key; the waits are what people take, not what the
+    program does.
+    """
+    answers: list[Response] = []
+    page.on("response", lambda one: answers.append(one))
+    start = time.monotonic()
+    page.goto(address)
+    page.wait_for_load_state("networkidle")
+    weight, files = sum(len(one.body()) for one in answers), len(answers)
+    page.evaluate(WATCH_JUMPS)
+    page.wait_for_timeout(READING_MS)
+    for field, keys in (
+        ("circuit", "Kitchen refrigerator"), ("running", "180"), ("starting", "1200"),
+    ):  # fmt: skip
+        page.locator(f"[name={field}]").first.press_sequentially(keys, delay=KEY_MS)
+        page.wait_for_timeout(FIELD_MS)
+    for field, choice in (("wall", "concrete_block"), ("inlet", "L14-30")):
+        page.wait_for_timeout(READING_MS)
+        page.select_option(f"[name={field}]", choice)
+    page.locator("[name=run]").press_sequentially("18 ft", delay=KEY_MS)
+    page.locator(".sums .total strong").wait_for()
+    took = time.monotonic() - start
+    jumps = page.evaluate("window.jumps")
+    return (
+        f"{name}: opening to first estimate {took:.0f} s with reading and typing; first page "
+        f"{weight / 1000:.0f} kB in {files} files; layout shift {jumps:.3f}"
+    )
+
+
+def edits(page: Page, address: str) -> list[float]:
     """Milliseconds from the change of a field to the new length on the route."""
-    wait_for(f"{address}/health")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
-        page = browser.new_page(viewport={"width": 1280, "height": 900})
-        page.goto(f"{address}/?{JOB}")
-        times = []
-        for edit in range(EDITS):
-            wanted = f"{19 + edit} ft"
-            times.append(
-                page.evaluate(
-                    """async (wanted) => {
+    page.goto(f"{address}/?{JOB}")
+    times = []
+    for edit in range(EDITS):
+        wanted = f"{19 + edit} ft"
+        times.append(
+            page.evaluate(
+                """async (wanted) => {
                       const field = document.querySelector("[name=run]");
                       const start = performance.now();
                       field.value = wanted;
@@ -67,21 +97,10 @@ def measure(address: str, chromium: str) -> list[float]:
                       }
                       return performance.now() - start;
                     }""",
-                    wanted,
-                )
+                wanted,
             )
-        browser.close()
+        )
     return times
-
-
-def wait_for(url: str) -> None:
-    """Return as soon as the service answers, for 15 s at most."""
-    for _ in range(150):
-        try:
-            with urllib.request.urlopen(url, timeout=2):
-                return
-        except (urllib.error.URLError, ConnectionError):
-            time.sleep(0.1)
 
 
 if __name__ == "__main__":

@@ -48,7 +48,7 @@ def test_the_style_sheet_is_served(address: str) -> None:
 
 
 def test_the_interface_page_names_every_field_of_a_circuit(address: str, tmp_path: Path) -> None:
-    page = browse(f"{address}/api/", tmp_path, "--dump-dom")
+    page = browse(f"{address}/api/resources/estimates", tmp_path, "--dump-dom")
 
     for field in ("breaker_a", "running_w", "shared_neutral_with", "life_support"):
         assert f"<code>{field}</code>" in page

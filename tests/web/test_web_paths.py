@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from browser import WIDTHS, Watched, chromium, needs_browser, served, watch
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 pytestmark = needs_browser
 each_width = pytest.mark.parametrize("width", WIDTHS.values(), ids=WIDTHS)
@@ -51,6 +51,11 @@ def answer_four_questions(page: Page) -> None:
     expect(page.locator(".sums .total strong")).to_contain_text("USD")
 
 
+def ground(cell: Locator) -> str:
+    found: str = cell.evaluate("(cell) => getComputedStyle(cell).backgroundColor")
+    return found
+
+
 @each_width
 def test_a_contractor_gets_a_priced_estimate_and_its_papers(
     watched: Watched, tmp_path: Path
@@ -64,10 +69,15 @@ def test_a_contractor_gets_a_priced_estimate_and_its_papers(
     assert time.monotonic() - begun < 60
 
     page.locator(".route a", has_text="Run 1").click()
+    expect(page.locator("#transfer")).to_be_hidden()
+    lit = page.locator("#ledger tr[data-places~='run-0'] td").first
+    unlit = page.locator("#ledger tr:not([data-places~='run-0']) td").first
+    assert ground(lit) != ground(unlit)
     page.locator("#run-0 .decide summary").click()
     page.select_option("[name='/runs/0/wiring_method']", "PVC-40")
     expect(page.locator(".route")).to_contain_text("PVC-40")
-    page.locator("section#job .decide summary").click()
+    page.get_by_role("link", name="Price, labour, house and credit").click()
+    page.locator("#job-terms-decide summary").click()
     page.fill("[name='/terms/markup_percent']", "25")
     before = page.locator(".sums .total strong").inner_text()
     expect(page.locator(".sums .total strong")).not_to_have_text(before)
@@ -93,14 +103,17 @@ def test_a_homeowner_compares_the_ways(watched: Watched) -> None:
     page.get_by_role("link", name="Compare", exact=True).click()
     expect(page.get_by_role("heading", name="Do it oneself")).to_be_visible()
     own = page.locator(".way").first
-    likely = own.locator("dd").nth(4).inner_text()
+    likely = own.locator("dt", has_text="Low, likely, high").locator("+ dd")
+    before = likely.inner_text()
     page.get_by_label("What an own hour is worth to you").fill("60")
-    page.get_by_role("button", name="Compare again").click()
-    expect(own.locator("dd").nth(4)).not_to_have_text(likely)
+    expect(page.locator("#sliders strong").first).to_have_text("60")
+    expect(likely).not_to_have_text(before)
+    expect(own).to_contain_text("Own hours at that worth")
+    page.get_by_label("Own hours for one of a tradesperson").press("End")
+    expect(page).to_have_url(re.compile("own_speed_factor=6"))
     watched.check()
     page.locator(".ticks input").first.check()
 
-    page.go_back()
     page.go_back()
     expect(page.locator("[name=circuit]").first).to_have_value("Kitchen refrigerator")
 
@@ -110,13 +123,28 @@ def test_an_accountant_reads_verdict_authority_and_years(watched: Watched) -> No
     page = watched.page
     watched.open("/")
     answer_four_questions(page)
-    page.locator("section#job .decide summary").click()
-    page.fill("[name='/credit_claim/completed_on']", "2025-12-31")
-    page.locator("#supply .decide summary").click()
-    page.fill("[name='/supply/price']", "3000")
-    expect(page).to_have_url(re.compile("price=3000"))
-
     page.get_by_role("link", name="Credit", exact=True).click()
+    page.get_by_label("On which day was the work finished").fill("2025-12-31")
+    page.get_by_role("button", name="Answer, go on").click()
+    expect(page.locator("#question h2")).to_contain_text("Question 2 of")
+    answers = page.locator("#question tbody tr")
+    expect(answers.filter(has_text="not a residence")).to_contain_text("0.00")
+    page.get_by_role("link", name="Leave it assumed, go on").click()
+    expect(page.locator("#question h2")).to_contain_text("Question 3 of")
+    watched.check()
+
+    page.get_by_role("link", name=re.compile("Question [0-9]+ ?: nameplate capacity")).click()
+    page.get_by_label("Which capacity in kWh stands on its nameplate").fill("five")
+    page.get_by_role("button", name="Answer, go on").click()
+    expect(page.locator("#question .fault")).to_contain_text("five")
+    watched.check()
+    page.get_by_label("Which capacity in kWh stands on its nameplate").fill("5.1")
+    page.get_by_role("button", name="Answer, go on").click()
+    page.get_by_label("How much of it can be used").fill("4.8")
+    page.get_by_role("button", name="Answer, go on").click()
+    page.get_by_label("What does the supply cost").fill("3000")
+    page.get_by_role("button", name="Answer, go on").click()
+    expect(page.locator(".sums").first).to_contain_text("uncertain")
     expect(page.get_by_role("heading", name="The same job by year of completion")).to_be_visible()
     expect(page.locator("main")).to_contain_text("2025")
     expect(page.locator("main")).to_contain_text("not tax advice")
@@ -197,7 +225,9 @@ def test_a_fault_is_told_while_typing_and_the_field_keeps_its_focus(watched: Wat
 
 
 @each_width
-@pytest.mark.parametrize("path", ["/api/", "/compare", "/credit"])
+@pytest.mark.parametrize(
+    "path", ["/api/", "/api/resources/estimates", "/compare", "/credit", "/words"]
+)
 def test_every_other_page_is_accessible(path: str, watched: Watched) -> None:
     watched.open(path)
     watched.check()

@@ -9,12 +9,19 @@ from estimator.documents.cautions import Caution, cautions_for
 from estimator.documents.pictures.one_line_words import wire_words
 from estimator.documents.records import FullEstimate
 from estimator.finding import Finding
+from estimator.job.field_words import fields_named
 from estimator.money import ZERO
 from estimator.published.sources import load_sources
 from estimator.takeoff.records import LabourTask
 from estimator.units import plain
-from estimator.web.pages.default_fields import DefaultField, default_fields
-from estimator.web.pages.places import Place, place_name, places_of
+from estimator.web.pages.default_fields import (
+    DefaultField,
+    FieldGroup,
+    default_fields,
+    grouped,
+)
+from estimator.web.pages.places import ROUTE, Place, place_name, places_of
+from estimator.web.pages.words import Word, words_in
 
 _NOTES = {
     "proposed": "to be confirmed",
@@ -27,6 +34,9 @@ _SUPPLY = {
     "battery": "battery",
     "generator": "generator",
 }
+
+
+_EMPTY_SHARES = {"cord": 8, "run": 6}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +66,22 @@ class PartRow:
 class Station:
     """A place on the route. lines: sizes and distances. share: of the width, of a run's length.
 
-    worst: the gravest finding there, "" without any.
+    worst: the gravest finding there, "" without any. opens: whether there is something to see.
     """
 
     place: Place
     lines: tuple[str, ...]
     share: int
-    parts: int
     worst: str
+    opens: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class FindingView:
+    """A finding with the fields by which it can be settled."""
+
+    finding: Finding
+    fields: tuple[DefaultField, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +89,11 @@ class PlaceView:
     """What there is to decide, to buy and to fear at a place."""
 
     place: Place
-    fields: tuple[DefaultField, ...]
+    groups: tuple[FieldGroup, ...]
     parts: tuple[PartRow, ...]
-    findings: tuple[Finding, ...]
+    findings: tuple[FindingView, ...]
     reasons: tuple[Reason, ...]
+    words: tuple[Word, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +112,16 @@ class Answer:
         """Findings against building what is described."""
         return sum(one.severity == "error" for one in self.estimate.findings)
 
+    @property
+    def warnings(self) -> int:
+        """Findings that somebody should look at."""
+        return sum(one.severity == "warning" for one in self.estimate.findings)
+
 
 def show_estimate(estimate: FullEstimate, told: dict[str, str]) -> Answer:
     """The answer of a page. told: the fields typed beside the four questions, by pointer."""
     rows = _part_rows(estimate)
-    fields = default_fields(estimate.assumptions, told)
+    fields = default_fields(estimate.assumptions, told, estimate.job.terms.currency)
     places = tuple(_place_view(place, estimate, rows, fields) for place in places_of(estimate.job))
     return Answer(
         estimate=estimate,
@@ -119,6 +143,21 @@ def reasons_of(because: Sequence[Because], edition: str) -> tuple[Reason, ...]:
             ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in one.figures),
         )
         for one in because
+    )
+
+
+def empty_route(circuits: int, run: str, inlet: str) -> tuple[Station, ...]:
+    """The way of the current as far as it is known before all four answers are there."""
+    known = {"circuits": f"{circuits} so far" if circuits else "", "run": run, "inlet": inlet}
+    return tuple(
+        Station(
+            place,
+            (known.get(place.kind, "") or "?",) if place.number != 1 else ("?",),
+            _EMPTY_SHARES.get(place.kind, 2),
+            "",
+            opens=False,
+        )
+        for place in ROUTE
     )
 
 
@@ -155,14 +194,30 @@ def _place_view(
     rows: Sequence[PartRow],
     fields: Sequence[DefaultField],
 ) -> PlaceView:
+    here = [one for one in fields if one.place == place.name]
     findings = [one for one in estimate.findings if place_name(one.where) == place.name]
+    parts = tuple(row for row in rows if place.name in row.places.split())
+    reasons = reasons_of(_because(place, estimate), estimate.job.site.code_edition)
+    texts = [
+        *(text for one in here for text in (one.label, one.because, *one.choices)),
+        *(text for one in findings for text in (one.message, one.remedy)),
+        *(row.description for row in parts),
+        *(reason.text for row in parts for reason in row.reasons),
+        *(reason.text for reason in reasons),
+    ]
     return PlaceView(
         place=place,
-        fields=tuple(one for one in fields if one.place == place.name),
-        parts=tuple(row for row in rows if place.name in row.places.split()),
-        findings=tuple(findings),
-        reasons=reasons_of(_because(place, estimate), estimate.job.site.code_edition),
+        groups=grouped(here, estimate.job),
+        parts=parts,
+        findings=tuple(FindingView(one, _settling(one, fields)) for one in findings),
+        reasons=reasons,
+        words=words_in(texts),
     )
+
+
+def _settling(finding: Finding, fields: Sequence[DefaultField]) -> tuple[DefaultField, ...]:
+    named = (finding.where, *fields_named(finding.remedy, finding.where))
+    return tuple(one for one in fields if one.pointer in named)
 
 
 def _because(place: Place, estimate: FullEstimate) -> tuple[Because, ...]:
@@ -177,13 +232,12 @@ def _because(place: Place, estimate: FullEstimate) -> tuple[Because, ...]:
 
 
 def _station(view: PlaceView, estimate: FullEstimate) -> Station:
-    severities = {one.severity for one in view.findings}
+    severities = {one.finding.severity for one in view.findings}
     worst = next((each for each in ("error", "warning") if each in severities), "")
     return Station(
         place=view.place,
         lines=_lines(view.place, estimate),
         share=_share(view.place, estimate),
-        parts=len(view.parts),
         worst=worst,
     )
 

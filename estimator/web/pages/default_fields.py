@@ -1,25 +1,13 @@
 """Every default of a job as a field that can be changed where it stands."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Literal
-
-from marshmallow import Schema, fields
 
 from estimator.finding import Assumption
-from estimator.job.schema import job_schema
-from estimator.job.schema_fields import Items, YesNo
+from estimator.job.field_words import Control, field_order, field_shape
+from estimator.job.records import Job
 from estimator.web.pages.places import place_name
 
-# The unit stands behind the field.
-_UNIT_BEHIND = re.compile(r"\s*\[[^]]*\]$")
-Control = Literal["text", "choice", "yes_no", "day"]
-_UNITS = {
-    "w": "W", "ft": "ft", "a": "A", "c": "°C", "percent": "%", "kwh": "kWh", "in": "in",
-    "hours": "h", "days": "days", "deg": "degrees",
-}  # fmt: skip
 # Told by the four questions themselves, or of no use on a page.
 _NOT_HERE = ("/stock", "/direct_loads", "/mounting_surface", "/run_length_ft")
 
@@ -44,63 +32,70 @@ class DefaultField:
 
 
 def default_fields(
-    assumptions: Sequence[Assumption], told: dict[str, str]
+    assumptions: Sequence[Assumption], told: dict[str, str], currency: str
 ) -> tuple[DefaultField, ...]:
     """The fields that were assumed or told, in the order of the job description."""
     found = []
     seen = set()
     for assumption in assumptions:
         seen.add(assumption.field)
-        one = _field(assumption.field, assumption.value, assumption.because, "")
+        one = _field(assumption.field, assumption.value, assumption.because, "", currency)
         if one is not None:
             found.append(one)
     for pointer, text in told.items():
         if pointer not in seen:
-            one = _field(pointer, None, "as told", text)
+            one = _field(pointer, None, "as told", text, currency)
             if one is not None:
                 found.append(one)
-    return tuple(found)
+    # In one order, told or not: a field that moved while it is typed into would lose its focus.
+    return tuple(sorted(found, key=lambda one: field_order(one.pointer)))
 
 
-def _field(pointer: str, assumed: str | None, because: str, typed: str) -> DefaultField | None:
-    if pointer in _NOT_HERE:
-        return None
-    shape = _shape(_general(pointer))
+def _field(
+    pointer: str, assumed: str | None, because: str, typed: str, currency: str
+) -> DefaultField | None:
+    shape = None if pointer in _NOT_HERE else field_shape(pointer)
     if shape is None:
         return None
-    label, control, choices = shape
-    words = pointer.strip("/").split("/")
-    unit = _UNITS.get(words[-1].rpartition("_")[2], "") if control == "text" else ""
+    unit = currency if shape.money else shape.unit
     return DefaultField(
-        pointer, place_name(pointer), label, unit, control, choices, assumed, because, typed
-    )
+        pointer, place_name(pointer), shape.label, unit, shape.control, shape.choices, assumed,
+        because, typed,
+    )  # fmt: skip
 
 
-def _general(pointer: str) -> str:
-    return "/".join("*" if word.isdigit() else word for word in pointer.strip("/").split("/"))
+@dataclass(frozen=True, slots=True)
+class FieldGroup:
+    """Fields of a place that belong together. title: "" where the place has one group."""
+
+    name: str
+    title: str
+    fields: tuple[DefaultField, ...]
+
+    @property
+    def told(self) -> bool:
+        """Whether something was typed into one of them."""
+        return any(one.typed for one in self.fields)
 
 
-@cache
-def _shape(path: str) -> tuple[str, Control, tuple[str, ...]] | None:
-    """(Label, control, choices) of a field of the job description; None when it is a part."""
-    schema: Schema = job_schema()
-    *parents, last = path.replace("/*", "").split("/")
-    for parent in parents:
-        inner = schema.fields.get(parent)
-        if not isinstance(inner, fields.Nested):
-            return None
-        schema = inner.schema
-    names = {one.data_key or name: one for name, one in schema.fields.items()}
-    found = names.get(last)
-    if found is None or isinstance(found, fields.Nested):
-        return None
-    label = _UNIT_BEHIND.sub("", str(found.metadata.get("description") or last.replace("_", " ")))
-    if isinstance(found, YesNo):
-        return label, "yes_no", ("true", "false")
-    if isinstance(found, fields.Date):
-        return label, "day", ()
-    choices: tuple[str, ...] = ()
-    if not isinstance(found, Items):
-        for check in found.validators:
-            choices = choices or tuple(str(each) for each in getattr(check, "choices", ()) or ())
-    return label, "choice" if choices else "text", choices
+_OF_THE_JOB = {
+    "site": "The house", "labour": "Labour", "terms": "Price and terms",
+    "credit_claim": "Tax credit", "comparison": "Comparison",
+}  # fmt: skip
+
+
+def grouped(fields: Sequence[DefaultField], job: Job) -> tuple[FieldGroup, ...]:
+    """Fields of one place: circuit by circuit, those of the whole job by what they are about."""
+    groups: dict[tuple[str, str], list[DefaultField]] = {}
+    for one in fields:
+        groups.setdefault(_group(one.pointer.strip("/").split("/"), job), []).append(one)
+    return tuple(FieldGroup(name, title, tuple(each)) for (name, title), each in groups.items())
+
+
+def _group(words: Sequence[str], job: Job) -> tuple[str, str]:
+    first = words[0]
+    if first == "circuits" and words[1].isdigit() and int(words[1]) < len(job.circuits):
+        return f"circuit-{words[1]}", job.circuits[int(words[1])].name
+    if first not in ("runs", "circuits") and place_name(f"/{first}") == "job":
+        return (first, _OF_THE_JOB[first]) if first in _OF_THE_JOB else ("other", "Other")
+    return "", ""

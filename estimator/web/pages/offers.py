@@ -9,7 +9,7 @@ from estimator.documents.every_document import PDF
 from estimator.quotes.states import NotAllowed, state_on
 from estimator.store.errors import NoLongerValid
 from estimator.store.links import OpenedLink, link_seen, open_link
-from estimator.store.organisations import find_organisation
+from estimator.store.organisations import LOCAL_NAME, find_organisation
 from estimator.store.quote_revisions import snapshot_document
 from estimator.store.quote_steps import answer_quote
 from estimator.store.quotes import find_quote
@@ -86,10 +86,11 @@ def _page(secret: str, opened: OpenedLink, refused: str = "") -> str:
             return render_template("offer_gone.html", message="There is nothing to show yet.")
         snapshot = snapshot_document(revision)
         result = snapshot["result"]
+        office = find_organisation(session, scope).name
         return render_template(
             "offer.html",
             secret=secret,
-            office=find_organisation(session, scope).name,
+            office="" if office == LOCAL_NAME else office,
             quote=quote,
             revision=revision,
             state=state_on(revision.state, revision.valid_until, scope.today),

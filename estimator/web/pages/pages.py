@@ -1,37 +1,36 @@
 """The pages: start with its estimate, comparison, credit, papers and the REST interface."""
 
-import json
-import re
 from dataclasses import replace
 from decimal import Decimal
-from typing import Any
 
-from flask import Blueprint, Response, abort, current_app, redirect, render_template, request
+from flask import Blueprint, Response, abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from estimator.documents.credit_memo import credit_memo
-from estimator.documents.credit_years import year_spans
-from estimator.documents.every_document import DOCUMENTS, PICTURES, write_document
+from estimator.documents.every_document import DOCUMENTS, write_document
 from estimator.documents.pdf import Sheet
 from estimator.finding import InputRefused
 from estimator.job.common_loads import load_common_loads
 from estimator.job.configurations import load_configurations
+from estimator.job.field_words import field_title, spoken, value_words
 from estimator.job.limits import SURFACE
 from estimator.quotes.states import NotAllowed
 from estimator.store.errors import StaleVersion
 from estimator.web.answering import file_answer
-from estimator.web.pages.answer import percent, show_estimate
-from estimator.web.pages.forms import Answered, answer_form
+from estimator.web.pages.answer import empty_route
+from estimator.web.pages.credit import credit_pages
+from estimator.web.pages.forms import answer_form
+from estimator.web.pages.interface import interface_pages
 from estimator.web.pages.job_form import CircuitRow, JobForm, read_form
 from estimator.web.pages.offers import offer_pages
 from estimator.web.pages.price_lists import list_pages
 from estimator.web.pages.price_lists_kept import lists_in_force
 from estimator.web.pages.quotes import keep_form, quote_pages
+from estimator.web.pages.shown import LONGEST_QUERY, shown
+from estimator.web.pages.words import load_words
 
-_REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
-# Servers refuse addresses that are much longer.
-LONGEST_QUERY = 3500
 _LONGEST_NAME = 200
+# A slider cannot be empty: at its end the hours are not valued at all.
+_NOT_COUNTED = ("/comparison/own_hour_value", "0")
 _CHANGED_MEANWHILE = (
     "Somebody changed this quote since it was opened here. Nothing was kept, and nothing of yours "
     "is lost: it stands below. Open the quote in another window, look what changed, then press "
@@ -46,6 +45,8 @@ pages = Blueprint(
     static_url_path="/static",
 )
 
+pages.register_blueprint(credit_pages)
+pages.register_blueprint(interface_pages)
 pages.register_blueprint(list_pages)
 pages.register_blueprint(quote_pages)
 pages.register_blueprint(offer_pages)
@@ -55,6 +56,17 @@ pages.register_blueprint(offer_pages)
 def money(amount: Decimal | str) -> str:
     """An amount with thousands apart."""
     return f"{Decimal(amount):,.2f}"
+
+
+pages.add_app_template_filter(spoken)
+pages.add_app_template_filter(value_words)
+pages.add_app_template_filter(field_title)
+
+
+@pages.get("/words")
+def words() -> str:
+    """Every word of the trade that is on the pages, explained."""
+    return render_template("words.html", words=load_words(), tab="words", query="")
 
 
 @pages.get("/")
@@ -103,19 +115,10 @@ def keep() -> AnyResponse:
 def compare() -> str:
     """The ways to get the job done, side by side."""
     form = read_form(request.args)
+    told = {name: text for name, text in form.told.items() if (name, text) != _NOT_COUNTED}
+    form = replace(form, told=told)
     answered = answer_form(form)
-    return render_template("compare.html", **_common(form, answered, "compare"))
-
-
-@pages.get("/credit")
-def credit() -> str:
-    """What the tax credits give, on what authority, and what is open."""
-    form = read_form(request.args)
-    answered = answer_form(form, by_year=True)
-    memo = credit_memo(answered.estimate) if answered.estimate else None
-    spans = tuple(year_spans(memo.years)) if memo else ()
-    common = _common(form, answered, "credit")
-    return render_template("credit.html", memo=memo, spans=spans, **common)
+    return render_template("compare.html", **shown(form, answered, "compare"))
 
 
 @pages.get("/papers/<name>")
@@ -134,27 +137,6 @@ def paper(name: str) -> Response:
     return file_answer(write_document(name, estimate, Sheet()), media, name)
 
 
-@pages.get("/api/")
-def interface() -> str:
-    """The REST interface, rendered from the OpenAPI document."""
-    spec: dict[str, Any] = current_app.extensions["estimator_spec"].to_dict()
-    operations = [
-        {"path": path, "method": method.upper(), **operation}
-        for path, item in spec["paths"].items()
-        for method, operation in item.items()
-        if isinstance(operation, dict)
-    ]
-    schemas = spec["components"]["schemas"]
-    return render_template(
-        "interface.html",
-        info=spec["info"],
-        operations=operations,
-        schemas={name: schemas[name] for name in _reached(operations, schemas)},
-        tab="interface",
-        query="",
-    )
-
-
 def _start(form: JobForm, more: int, refused: str = "") -> str:
     answered = answer_form(form)
     rows = (*form.rows, *(CircuitRow() for _ in range(max(more, not form.rows))))
@@ -165,29 +147,6 @@ def _start(form: JobForm, more: int, refused: str = "") -> str:
         inlets=[one for one in load_configurations().values() if one.accepted_as_inlet],
         loads=load_common_loads(),
         refused=refused,
-        **_common(form, answered, "start"),
+        route=empty_route(len(form.rows), form.run, form.inlet),
+        **shown(form, answered, "start"),
     )
-
-
-def _common(form: JobForm, answered: Answered, tab: str) -> dict[str, Any]:
-    shown = None
-    if answered.estimate is not None:
-        shown = show_estimate(answered.estimate, dict(form.told))
-    return {
-        "form": form,
-        "faults": answered.faults,
-        "estimate": answered.estimate,
-        "answer": shown,
-        "query": form.query if len(form.query) <= LONGEST_QUERY else "",
-        "tab": tab,
-        "percent": percent,
-        "pictures": PICTURES,
-    }
-
-
-def _reached(operations: object, schemas: dict[str, Any]) -> list[str]:
-    """Names of the schemas that operations use, in the order in which a reader meets them."""
-    names = list(dict.fromkeys(_REFERENCE.findall(json.dumps(operations))))
-    for name in names:  # grows while it is walked
-        names += [one for one in _REFERENCE.findall(json.dumps(schemas[name])) if one not in names]
-    return list(dict.fromkeys(names))

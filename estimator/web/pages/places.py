@@ -22,6 +22,19 @@ class Place:
         return self.kind if self.number is None else f"{self.kind}-{self.number}"
 
 
+# As it usually is, before anything is known of a job.
+ROUTE = (
+    Place("supply", "Supply"),
+    Place("cord", "Cord"),
+    Place("inlet", "Inlet"),
+    Place("run", "Run 1", 0),
+    Place("transfer", "Transfer"),
+    Place("run", "Run 2", 1),
+    Place("load_centre", "Load centre"),
+    Place("circuits", "Circuits"),
+)
+
+
 def places_of(job: Job) -> tuple[Place, ...]:
     """All places in the order in which the current meets them, the job as a whole last."""
     to_switch = [place for place, run in enumerate(job.runs) if run.from_ == "inlet"]

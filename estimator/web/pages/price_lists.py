@@ -11,8 +11,10 @@ from estimator.finding import Fault, InputRefused
 from estimator.store.catalogues import change_catalogue, find_catalogue
 from estimator.store.confirmed_matches import all_confirmed, confirm_match, forget_match
 from estimator.store.errors import StoreError
+from estimator.store.repricing import outdated_quotes
 from estimator.store.suppliers import find_supplier, supplier_of
 from estimator.takeoff.part_kinds import UnknownPart, load_part_kinds
+from estimator.tasks.reprice import ask_reprice
 from estimator.web.app_database import database
 from estimator.web.caller import caller
 from estimator.web.pages.forms import answer_form
@@ -75,6 +77,21 @@ def read_list_again(catalogue_id: UUID) -> AnyResponse:
     return go_where(done, {}) if done else go_to("/lists", gone="1")
 
 
+@list_pages.post("/lists/<uuid:catalogue_id>/reprice")
+def reprice_quotes(catalogue_id: UUID) -> AnyResponse:
+    """Price the open quotes anew that have older prices of this list."""
+    scope = caller().scope
+    with database().writing() as session:
+        kept = next((each for each in kept_lists(session, scope) if each.id == catalogue_id), None)
+        version = (
+            find_version_number(session, scope, catalogue_id, kept.number)
+            if kept and kept.number
+            else None
+        )
+        task = ask_reprice(session, scope, version) if version else None
+    return go_to("/lists", repricing=str(task.id) if task else "")
+
+
 @list_pages.post("/lists/<uuid:catalogue_id>/archive")
 def archive_list(catalogue_id: UUID) -> AnyResponse:
     """Put a list aside, or take it back; nothing is priced from one that was put aside."""
@@ -130,6 +147,11 @@ def _lists(faults: Faults = (), *, sent: bool = True) -> str:
         unread = unread_in_force(session, who.scope)
         confirmed = all_confirmed(session, who.scope)
         said = _said(session, who.scope)
+        outdated = {
+            each.id: count
+            for each in kept
+            if each.number and (count := len(outdated_quotes(session, who.scope, each.id)))
+        }
     needs, job_faults = _needs(form, unread, confirmed)
     return render_template(
         "price_lists.html",
@@ -138,7 +160,8 @@ def _lists(faults: Faults = (), *, sent: bool = True) -> str:
         again={
             key: count for key, rows in unread.items() if (count := read_again(rows, confirmed))
         },
-        needs=needs, job_faults=job_faults, said=said, faults=faults,
+        needs=needs, job_faults=job_faults, said=said, faults=faults, outdated=outdated,
+        repricing="repricing" in request.args,
         typed=request.form if sent and request.method == "POST" else {},
         wanted=request.args, gone="gone" in request.args, **common(),
     )  # fmt: skip

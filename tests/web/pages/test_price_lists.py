@@ -461,6 +461,29 @@ def test_a_long_list_that_cannot_be_read_leads_back_to_its_columns(
     assert chosen_in(back)["D"] == ""
 
 
+def test_a_newer_list_offers_to_price_open_quotes_anew(
+    client: FlaskClient, opened: Database
+) -> None:
+    read(client, NORTH)
+    kept = client.post("/quotes", data=MultiDict([*JOB, ("customer", "Lane (invented)")]))
+    quote = kept.headers["Location"]
+    total = words(page(client.get(quote)).get_element_by_id("quote-sums"))
+    assert not lists(client).xpath("//form[contains(@action, '/reprice')]")
+
+    # The switch costs more in the newer list.
+    dearer = NORTH.read_text().replace("333.00,EA", "343.00,EA", 1)
+    report_of(client, submit(client, columns_of(client, "newer.csv", dearer.encode())))
+    (offer,) = lists(client).xpath("//form[contains(@action, '/reprice')]")
+    assert "1 open quote still has older prices" in words(offer)
+    asked = client.post(offer.action, data=dict(offer.fields))
+    assert "are being priced anew" in words(page(client.get(asked.headers["Location"])))
+    while run_next(opened):
+        pass
+
+    assert words(page(client.get(quote)).get_element_by_id("quote-sums")) != total
+    assert not lists(client).xpath("//form[contains(@action, '/reprice')]")
+
+
 def test_words_of_a_file_stay_words_and_no_page_has_code_in_it(client: FlaskClient) -> None:
     nasty = "<script>alert(1)</script>"
     data = COUNTER.replace("Hill Counter", f"Hill {nasty}").replace("MAN XFER", f"MAN {nasty}")
