@@ -238,7 +238,11 @@ def _set_pack(packs: Mapping[int, str], found: Fit) -> None:
     if len(packs) > 1:
         found.doubt("pack", f"may be {' or '.join(packs.values())}")
     elif packs:
-        found.pack = Decimal(next(iter(packs.values())))
+        pack = Decimal(next(iter(packs.values())))
+        if pack:
+            found.pack = pack
+        else:
+            found.doubt("pack", "cannot be 0")
 
 
 def _tell_unread(marks: Sequence[Mark], told: Told, found: Fit) -> None:

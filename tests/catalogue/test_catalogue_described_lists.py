@@ -187,3 +187,15 @@ def test_the_sample_list_of_descriptions_is_read_as_expected() -> None:
     ]  # fmt: skip
     assert price_list.rows_rejected == 1
     assert len(price_list.items) == 52
+
+
+@pytest.mark.parametrize(
+    "description",
+    ["CONC SCR 1/4X1-3/4 HWH 00/BX", "1/2 STL LOCKNUT 0/BX", "10 STR THHN CU BLK 0 FT REEL"],
+)
+def test_a_pack_of_nothing_is_no_item_and_no_crash(description: str) -> None:
+    price_list = described(f"A1,{description},24.20,BX,")
+
+    assert price_list.items == ()
+    (row,) = price_list.unread
+    assert row.why == "pack cannot be 0"
