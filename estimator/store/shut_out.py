@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 from estimator.store.audit import note
 from estimator.store.errors import Conflict
 from estimator.store.people import check_owners, find_membership, find_person, memberships_of
-from estimator.store.scope import Scope
+from estimator.store.scope import Scope, keep
 from estimator.store.sign_ins import keep_disabled
 from estimator.store.tables.organisations import PersonRow
 
@@ -42,5 +42,7 @@ def _keep(session: Session, scope: Scope, person_id: UUID, *, disabled: bool) ->
         raise Conflict(_ELSEWHERE)
     person = find_person(session, person_id)
     keep_disabled(session, person, scope.at, disabled=disabled)
+    # Who read the person before has to see that it is not as it was.
+    keep(session, scope, find_membership(session, scope, person_id))
     note(session, scope, "shut out" if disabled else "let in", "person", person_id)
     return person

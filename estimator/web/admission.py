@@ -1,5 +1,6 @@
 """Let in who may come in: before every request, in one place, so that no route can forget it."""
 
+from contextlib import suppress
 from datetime import UTC, datetime
 from typing import cast
 from urllib.parse import quote
@@ -9,16 +10,18 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from estimator.config import Config
 from estimator.store.access import Access, keep_use, open_session, open_token
-from estimator.store.errors import NoLongerValid
+from estimator.store.errors import NoLongerValid, StoreError
 from estimator.web.app_database import database
 from estimator.web.caller import Caller, NotSignedIn, set_caller
 from estimator.web.cookies import forget_session, session_secret
 from estimator.web.csrf import check_csrf
 from estimator.web.problem import problem
-from estimator.web.rate_limits import TooMany, bad_tokens, count_request
+from estimator.web.rate_limits import TooMany, bad_addresses, bad_tokens, count_request
 from estimator.web.route_roles import role_asked
 from estimator.web.same_origin import refuse_strangers
 
+# What routes call the part of an address that lets in whoever knows it.
+_SECRET = "secret"
 _WHO_ARE_YOU = "Sign in, or send a token that is still valid."
 
 
@@ -30,6 +33,7 @@ def add_admission(app: Flask) -> None:
     """Check where a request comes from, who sends it and whether they may."""
     app.before_request(refuse_strangers)
     app.before_request(_admit)
+    app.after_request(_count_guess)
     app.register_error_handler(NotSignedIn, _not_signed_in)
     app.register_error_handler(RoleTooLow, lambda error: problem(403, str(error)))
     app.register_error_handler(TooMany, _too_many)
@@ -38,6 +42,8 @@ def add_admission(app: Flask) -> None:
 def _admit() -> None:
     if request.url_rule is None:
         return  # no such address, or not with this method: the answer tells that
+    if _SECRET in request.url_rule.arguments:
+        bad_addresses.check(request.remote_addr or "")
     asked = role_asked(request.url_rule.rule, request.method)
     settings: Config = current_app.config["ESTIMATOR"]
     if settings.mode == "local" or asked == "anyone":
@@ -46,9 +52,21 @@ def _admit() -> None:
     set_caller(who)
     count_request(str(who.way), settings.requests_per_minute)
     if not who.may(asked):
-        raise RoleTooLow(f"This needs the role {asked}; yours is {who.role}.")
+        raise RoleTooLow(
+            f"This needs the role {asked}; yours is {who.role}. An owner can change that."
+        )
     if who.by == "session":
         check_csrf(who)
+
+
+def _count_guess(answer: Response) -> Response:
+    """Count an address with a secret that opened nothing, when its transaction is over."""
+    rule = request.url_rule
+    if answer.status_code == 404 and rule is not None and _SECRET in rule.arguments:
+        # The next one is refused where this was one too many; and it is a 404 in any case.
+        with suppress(TooMany, StoreError):
+            bad_addresses.hit(request.remote_addr or "")
+    return answer
 
 
 def _recognise(at: datetime) -> Caller:

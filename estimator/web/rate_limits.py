@@ -1,5 +1,5 @@
-"""How often something may be tried: failed sign-ins and wrong tokens, counted in the database
-that all hosts share; requests of a token or session, counted in each process.
+"""How often something may be tried, counted in the database that all hosts share: failed
+sign-ins, wrong tokens, guesses at addresses with a secret, requests of a token or session.
 """
 
 import hashlib
@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from flask import current_app
 from limits import RateLimitItem, RateLimitItemPerMinute
 from limits.storage import MemoryStorage, Storage
-from limits.strategies import FixedWindowRateLimiter, RateLimiter
+from limits.strategies import FixedWindowRateLimiter
 
 from estimator.config import Config
 from estimator.store.errors import StoreError
@@ -26,6 +26,8 @@ from estimator.web.app_database import database
 _MINUTES = 15
 # Many people may be behind one address; one may be tried from many places.
 _WIDER = 10
+_REQUEST = "request"
+_LUMPS = 50
 
 
 class TooMany(Exception):
@@ -96,12 +98,12 @@ class Tries:
     def check(self, *who: str) -> None:
         """Raises TooMany where there were too many already; counts nothing."""
         if not _shared.test(self._limit(), self.kind, *who):
-            raise TooMany(_wait(_shared, self._limit(), self.kind, *who))
+            raise TooMany(_wait(self._limit(), self.kind, *who))
 
     def hit(self, *who: str) -> None:
         """Count a try. Raises TooMany where it is one too many."""
         if not _shared.hit(self._limit(), self.kind, *who):
-            raise TooMany(_wait(_shared, self._limit(), self.kind, *who))
+            raise TooMany(_wait(self._limit(), self.kind, *who))
 
     def forget(self, *who: str) -> None:
         """Begin anew, after a try that was right."""
@@ -113,13 +115,14 @@ class Tries:
 
 
 _shared = FixedWindowRateLimiter(DatabaseStorage())
-_of_process = FixedWindowRateLimiter(MemoryStorage())
+_of_process = MemoryStorage()
 _person_there, _person, _place = (
     Tries("person there"),
     Tries("person", _WIDER),
     Tries("place", _WIDER),
 )
 bad_tokens = Tries("token", _WIDER)
+bad_addresses = Tries("address", _WIDER)
 
 
 def begin_sign_in(email_key: str, place: str) -> None:
@@ -143,12 +146,26 @@ def end_sign_in(email_key: str, place: str) -> None:
 
 
 def count_request(way: str, per_minute: int) -> None:
-    """Count a request of a token or session in this process. Raises TooMany."""
+    """Count a request of a token or session. Raises TooMany.
+
+    Each process tells the shared counter in lumps: a transaction for every request would make
+    all requests of SQLite wait for each other. So many processes let in a few requests more.
+    """
     limit = RateLimitItemPerMinute(per_minute)
-    if not _of_process.hit(limit, "request", way):
-        raise TooMany(_wait(_of_process, limit, "request", way))
+    key = limit.key_for(_REQUEST, way)
+    mine = _of_process.incr(key, limit.get_expiry())
+    if mine > per_minute:
+        raise TooMany(_seconds_to(_of_process.get_expiry(key)))
+    lump = max(1, per_minute // _LUMPS)
+    if mine % lump == 0 and not _shared.hit(limit, _REQUEST, way, cost=lump):
+        # Kept here too, so that those who go on asking do not go on writing.
+        _of_process.incr(key, limit.get_expiry(), per_minute)
+        raise TooMany(_wait(limit, _REQUEST, way))
 
 
-def _wait(limiter: RateLimiter, limit: RateLimitItem, *who: str) -> int:
-    ends_at = limiter.get_window_stats(limit, *who).reset_time
+def _wait(limit: RateLimitItem, *who: str) -> int:
+    return _seconds_to(_shared.get_window_stats(limit, *who).reset_time)
+
+
+def _seconds_to(ends_at: float) -> int:
     return max(1, int(ends_at - time.time()) + 1)

@@ -10,6 +10,7 @@ from estimator.job.told import Told
 from estimator.store.organisation_list import Member, members_of
 from estimator.store.organisations import find_organisation
 from estimator.store.people import change_role, find_membership, find_person, remove_membership
+from estimator.store.shut_out import let_in, shut_out
 from estimator.web.api.field_kinds import answered, answered_id
 from estimator.web.api.operation import Ask, Operation, Reply, operation
 from estimator.web.api.operation_doc import Documented
@@ -46,7 +47,9 @@ class PersonSchema(Schema):
     name = answered(fields.String, "as quotes and the trail show it", "A. Person")
     role = answered(fields.String, "what the person may do", "owner")
     disabled = answered(fields.Boolean, "cannot sign in", False)
-    version = answered(fields.Integer, "counts changes of the role; the ETag", 1)
+    version = answered(
+        fields.Integer, "counts changes of the role and of being shut out; the ETag", 1
+    )
 
 
 class PeopleSchema(Schema):
@@ -113,6 +116,28 @@ def delete_person(ask: Ask, person_id: UUID) -> Reply:
     row = find_membership(ask.session, ask.scope, person_id)
     remove_membership(ask.session, ask.scope, person_id, ask.condition.version(row.version))
     return Reply()
+
+
+@operation(
+    people,
+    Operation("POST", "/<uuid:person_id>/shut-out", PersonSchema),
+    documented=Documented("The person, who cannot come in any more"),
+)
+def disable_person(ask: Ask, person_id: UUID) -> Reply:
+    """Shut somebody out: no sign-in and no token works from now on, and all sign-ins end"""
+    shut_out(ask.session, ask.scope, person_id)
+    return _told(ask, person_id)
+
+
+@operation(
+    people,
+    Operation("POST", "/<uuid:person_id>/let-in", PersonSchema),
+    documented=Documented("The person, who may come in again"),
+)
+def enable_person(ask: Ask, person_id: UUID) -> Reply:
+    """Let somebody in again who was shut out; tokens that still last work again"""
+    let_in(ask.session, ask.scope, person_id)
+    return _told(ask, person_id)
 
 
 def _told(ask: Ask, person_id: UUID) -> Reply:

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 from datetime import timedelta
+from typing import cast
 from uuid import UUID
 
-from flask import Blueprint, current_app, redirect, request, url_for
+from flask import Blueprint, Response, current_app, redirect, request, url_for
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
 from estimator.config import Config
-from estimator.store.invitations import invite, revoke_invitation
+from estimator.store.errors import NoLongerValid
+from estimator.store.invitations import invite, open_invitation, revoke_invitation
 from estimator.store.listing import Page, list_rows
 from estimator.store.organisation_list import members_of
 from estimator.store.people import change_role, email_key, remove_membership
@@ -20,6 +22,7 @@ from estimator.web.api.invitations import InvitationBody
 from estimator.web.api.people import RoleBody
 from estimator.web.app_database import database
 from estimator.web.caller import caller
+from estimator.web.cookies import show_once, shown_once
 from estimator.web.pages.people_forms import (
     REFUSALS,
     ROLES,
@@ -46,20 +49,16 @@ def show_people() -> AnyResponse:
 
 @people_pages.post("/people/invitations")
 def make_invitation() -> AnyResponse:
-    """Invite somebody; the address to hand over is shown this once."""
+    """Invite somebody; the address to hand over is shown once, on the next page."""
     scope = caller().scope
     try:
         with database().writing() as session:
             asked = read_form(InvitationBody, also=_known_already(session, scope))
             until = scope.at + timedelta(days=asked["days"])
-            row, secret = invite(session, scope, asked["email"], asked["role"], until)
-            email = row.email
+            _, secret = invite(session, scope, asked["email"], asked["role"], until)
     except REFUSALS as error:
         return _page(refusal(error))
-    settings: Config = current_app.config["ESTIMATOR"]
-    # Never by the Host of the request, which whoever sends it makes up.
-    link = settings.public_url.rstrip("/") + url_for("sign_in.show_join", secret=secret.text)
-    return _page(Refused(), link=link, invited=email)
+    return show_once(cast(Response, redirect("/people", 303)), secret.text)
 
 
 @people_pages.post("/people/invitations/<uuid:invitation_id>/revoke")
@@ -136,7 +135,22 @@ def _known_already(session: Session, scope: Scope) -> dict[str, str]:
     return {"email": _IN_ALREADY} if known else {}
 
 
-def _page(refused: Refused, *, row: str = "", link: str = "", invited: str = "") -> AnyResponse:
+def _just_made(session: Session, scope: Scope) -> tuple[str, str]:
+    """The address to join at of an invitation that was made a moment ago, and for whom."""
+    secret = shown_once("i_")
+    try:
+        row = open_invitation(session, secret, scope.at) if secret else None
+    except NoLongerValid:
+        row = None
+    if row is None or row.organisation_id != scope.organisation_id:
+        return "", ""
+    settings: Config = current_app.config["ESTIMATOR"]
+    # Never by the Host of the request, which whoever sends it makes up.
+    base = settings.public_url.rstrip("/")
+    return base + url_for("sign_in.show_join", secret=secret), row.email
+
+
+def _page(refused: Refused, *, row: str = "") -> AnyResponse:
     """row: the form that was refused was of this person or invitation, else the invitation's."""
     scope = caller().scope
     newest = Page(_MOST_INVITATIONS, 0, ("-created_at",))
@@ -147,6 +161,7 @@ def _page(refused: Refused, *, row: str = "", link: str = "", invited: str = "")
             InvitationRow.accepted_at.is_(None), InvitationRow.revoked_at.is_(None),
             InvitationRow.expires_at > scope.at,
         )  # fmt: skip
+        link, invited = _just_made(session, scope)
     shown = {str(each.id) for each in members} | {str(each.id) for each in found.rows}
     typed = request.form if refused.faults else {}
     return page(

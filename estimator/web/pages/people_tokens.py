@@ -1,20 +1,22 @@
 """Page of shared mode for tokens of programs: one's own; an owner sees everybody's."""
 
 from datetime import timedelta
+from typing import cast
 from uuid import UUID
 
-from flask import Blueprint, abort, redirect, request
+from flask import Blueprint, Response, abort, redirect, request
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
-from estimator.store.access import add_token, revoke_token
-from estimator.store.errors import NotFound
+from estimator.store.access import add_token, open_token, revoke_token
+from estimator.store.errors import NoLongerValid, NotFound
 from estimator.store.organisation_list import tokens_of
 from estimator.store.scope import Scope, find
 from estimator.store.tables.organisations import AccessTokenRow
 from estimator.web.api.tokens import TokenBody
 from estimator.web.app_database import database
 from estimator.web.caller import caller
+from estimator.web.cookies import show_once, shown_once
 from estimator.web.pages.people_forms import (
     REFUSALS,
     ROLES,
@@ -37,7 +39,7 @@ def show_tokens() -> AnyResponse:
 
 @token_pages.post("/tokens")
 def make_token() -> AnyResponse:
-    """A new token of one's own; its secret is shown this once."""
+    """A new token of one's own; its secret is shown once, on the next page."""
     scope = caller().scope
     if scope.person_id is None:
         abort(404)
@@ -45,13 +47,12 @@ def make_token() -> AnyResponse:
         asked = read_form(TokenBody, also=_too_much())
         until = scope.at + timedelta(days=asked["days"])
         with database().writing() as session:
-            row, secret = add_token(
+            _, secret = add_token(
                 session, scope, scope.person_id, asked["name"], asked["role"], until
             )
-            name = row.name
     except REFUSALS as error:
         return _page(refusal(error))
-    return _page(Refused(), secret=secret.text, made=name)
+    return show_once(cast(Response, redirect("/tokens", 303)), secret.text)
 
 
 @token_pages.post("/tokens/<uuid:token_id>/revoke")
@@ -80,16 +81,30 @@ def _too_much() -> dict[str, str]:
     return {}
 
 
-def _page(refused: Refused, *, secret: str = "", made: str = "") -> AnyResponse:
+def _just_made(session: Session, scope: Scope) -> tuple[str, UUID | None]:
+    """The secret of a token that was made a moment ago, and which token it is."""
+    secret = shown_once("t_")
+    try:
+        access = open_token(session, secret, scope.at) if secret else None
+    except NoLongerValid:
+        access = None
+    if access is None or access.scope.person_id != scope.person_id:
+        return "", None
+    return secret, access.way
+
+
+def _page(refused: Refused) -> AnyResponse:
     who = caller()
     everybodys = who.may("owner")
     with database().reading() as session:
         tokens = tokens_of(session, who.scope, None if everybodys else who.scope.person_id)
+        secret, way = _just_made(session, who.scope)
+    made = next((each.name for each in tokens if each.id == way), "")
     valid = [each for each in tokens if not each.revoked_at and each.expires_at > who.scope.at]
     return page(
         "tokens.html", refused.status, valid=list(reversed(valid)),
         ended=[each for each in reversed(tokens) if each not in valid],
         faults=refused, typed=request.form if refused.faults else {},
         roles={each: words for each, words in ROLES.items() if who.may(each)},
-        everybodys=everybodys, secret=secret, made=made,
+        everybodys=everybodys, secret=secret if made else "", made=made,
     )  # fmt: skip

@@ -3,13 +3,23 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
-from typing import Any, get_args
+from typing import Any, cast, get_args
 from uuid import UUID
 
-from flask import Blueprint, Response, abort, redirect, render_template, request
+from flask import (
+    Blueprint,
+    Response,
+    abort,
+    current_app,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
 from sqlalchemy.orm import Session
 from werkzeug.wrappers import Response as AnyResponse
 
+from estimator.config import Config
 from estimator.documents.every_document import DOCUMENTS
 from estimator.documents.pdf import PDF_KINDS
 from estimator.documents.records import FullEstimate
@@ -20,9 +30,9 @@ from estimator.quotes.records import ShortcomingKind
 from estimator.quotes.snapshot import shortcomings
 from estimator.quotes.states import NotAllowed, state_on
 from estimator.store.customers import add_customer, find_customer
-from estimator.store.errors import StaleVersion
+from estimator.store.errors import NoLongerValid, StaleVersion
 from estimator.store.jobs import add_job, save_job
-from estimator.store.links import add_link, revoke_link
+from estimator.store.links import add_link, open_link, revoke_link
 from estimator.store.listing import Page, list_rows
 from estimator.store.quote_revisions import (
     find_events,
@@ -48,6 +58,7 @@ from estimator.stored.quoting import (
 from estimator.web.answering import file_answer
 from estimator.web.app_database import database
 from estimator.web.caller import caller
+from estimator.web.cookies import show_once, shown_once
 from estimator.web.pages.forms import document_of
 from estimator.web.pages.job_form import JobForm
 from estimator.web.pages.kept_form import form_of
@@ -162,13 +173,13 @@ def take_step(quote_id: UUID) -> AnyResponse:
 
 
 @quote_pages.post("/quotes/<uuid:quote_id>/links")
-def make_link(quote_id: UUID) -> str:
-    """A new link for the customer; its address is shown this once."""
+def make_link(quote_id: UUID) -> AnyResponse:
+    """A new link for the customer; its address is shown once, on the next page."""
     scope = caller().scope
     last = datetime.combine(scope.today + timedelta(days=_LINK_DAYS), time.max, UTC)
     with database().writing() as session:
         _, secret = add_link(session, scope, quote_id, last)
-    return _page(quote_id, link=f"{request.host_url}offer/{secret.text}")
+    return show_once(cast(Response, redirect(f"/quotes/{quote_id}", 303)), secret.text)
 
 
 @quote_pages.post("/quotes/<uuid:quote_id>/links/<uuid:link_id>/revoke")
@@ -249,7 +260,22 @@ def _changed(
     return redirect(f"/quotes/{(gone_to or [quote_id])[0]}", 303)
 
 
-def _page(quote_id: UUID, refused: _Refused | None = None, link: str = "") -> str:
+def _just_made(session: Session, scope: Scope, quote_id: UUID) -> str:
+    """The address of a customer's link that was made a moment ago; empty for none."""
+    secret = shown_once("q_")
+    try:
+        opened = open_link(session, secret, scope.at) if secret else None
+    except NoLongerValid:
+        opened = None
+    if opened is None or opened.quote_id != quote_id:
+        return ""
+    settings: Config = current_app.config["ESTIMATOR"]
+    # By the Host of the request in local mode only, where it is this machine.
+    base = settings.public_url if settings.mode == "shared" else request.host_url
+    return base.rstrip("/") + url_for("pages.offers.show_offer", secret=secret)
+
+
+def _page(quote_id: UUID, refused: _Refused | None = None) -> str:
     scope = caller().scope
     with database().reading() as session:
         quote = find_quote(session, scope, quote_id)
@@ -282,7 +308,7 @@ def _page(quote_id: UUID, refused: _Refused | None = None, link: str = "") -> st
             else "",
             papers=PDF_KINDS,
             refused=refused,
-            link=link,
+            link=_just_made(session, scope, quote_id),
             tab="quotes",
         )
 

@@ -48,7 +48,9 @@ def kept(client: FlaskClient, **more: str) -> str:
 def offered(client: FlaskClient, address: str) -> str:
     answer = client.post(f"{address}/step", data={"step": "send", "stated": STATED})
     assert answer.status_code == 303
-    page = client.post(f"{address}/links").text
+    made = client.post(f"{address}/links")
+    assert (made.status_code, made.headers["Location"]) == (303, address)
+    page = client.get(address).text
     (link,) = re.findall(r'readonly value="http://localhost([^"]+)"', page)
     return str(link)
 

@@ -36,6 +36,14 @@ def send(browser: Browser, path: str, **fields: str) -> TestResponse:
     return browser.post(path, {"csrf": browser.csrf(), **fields})
 
 
+def followed(browser: Browser, path: str, **fields: str) -> TestResponse:
+    """The page that a form leads on to."""
+    answer = send(browser, path, **fields)
+    assert answer.status_code == 303, answer.text
+    assert "_once=" in answer.headers["Set-Cookie"]
+    return browser.get(answer.headers["Location"])
+
+
 def row_of(browser: Browser, office: Office, role: str) -> html.HtmlElement:
     key = office.people[role]  # type: ignore[index]
     page = html.fromstring(browser.get("/people").text)
@@ -92,7 +100,7 @@ def test_a_program_and_local_mode_have_no_such_page(office: Office, tmp_path: Pa
 def test_an_invitation_is_shown_once_and_lets_the_person_in(office: Office) -> None:
     browser, email = office.browser("owner"), f"new.{uuid4().hex[:8]}@example.org"
 
-    made = send(browser, "/people/invitations", email=email, role="estimator", days="3")
+    made = followed(browser, "/people/invitations", email=email, role="estimator", days="3")
     found = re.search(rf'value="({SHARED.public_url}/join/i_[^"]+)"', made.text)
     assert made.status_code == 200 and found is not None, made.text
     assert made.headers["Cache-Control"] == "no-store"
@@ -111,7 +119,7 @@ def test_an_invitation_is_shown_once_and_lets_the_person_in(office: Office) -> N
 
 def test_an_invitation_that_is_revoked_is_gone_and_useless(office: Office) -> None:
     browser = office.browser("owner")
-    made = send(browser, "/people/invitations", email="x@example.org", role="reader", days="7")
+    made = followed(browser, "/people/invitations", email="x@example.org", role="reader", days="7")
     path = str(html.fromstring(made.text).xpath("//*[@class='link']//input/@value")[0])
     revoke = html.fromstring(made.text).xpath("//form[contains(@action,'/revoke')]/@action")[0]
 

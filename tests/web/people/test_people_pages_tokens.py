@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from lxml import html
 from web.people.shared_service import Browser, Office, Program
-from web.people.test_people_pages import beside, database, send
+from web.people.test_people_pages import beside, database, followed, send
 
 from estimator.store.tables.organisations import AccessTokenRow
 
@@ -32,7 +32,7 @@ def test_a_token_is_made_shown_once_used_and_revoked(office: Office, role: str) 
     browser = office.browser(role)  # type: ignore[arg-type]
     assert 'href="/tokens"' in browser.get("/account").text
 
-    made = send(browser, "/tokens", name="a spreadsheet", role="reader", days="30")
+    made = followed(browser, "/tokens", name="a spreadsheet", role="reader", days="30")
     secret = shown_secret(made.text)
     assert made.status_code == 200 and secret.startswith("t_")
     assert made.headers["Cache-Control"] == "no-store"
