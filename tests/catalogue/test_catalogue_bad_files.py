@@ -6,6 +6,7 @@ import tracemalloc
 import pytest
 from bad_files import HEAD, MIB, ROW, bombs, wide, workbook
 
+from estimator.catalogue.confirmed import read_confirmed
 from estimator.catalogue.read_price_list import read_price_list
 from estimator.catalogue.records import PriceList
 from estimator.finding import InputRefused
@@ -113,3 +114,17 @@ def test_a_pdf_is_told_for_what_it_is_whatever_its_name(name: str) -> None:
     told = refusal(b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n" + bytes(5_000), name)
 
     assert told == "the file is a PDF document. Save the price list as CSV or as an XLSX workbook"
+
+
+@pytest.mark.parametrize(
+    "before",
+    [b"n" * 500, b"\xbd\n" * 450],
+    ids=["far along its line", "after many lines"],
+)
+def test_a_byte_that_is_no_sign_is_refused_wherever_it_stands(before: bytes) -> None:
+    """Which encoding it is, is told from the first lines; 0x9D is nothing in the likeliest."""
+    data = f"{HEAD}\n{ROW}\n".encode() + b"# 1/2 \xbd " + before + b" \x9d\n"
+
+    assert "neither UTF-8 nor Windows-1252" in refusal(data, "list.csv")
+    with pytest.raises(InputRefused):
+        read_confirmed(data, "confirmed.csv", KINDS)

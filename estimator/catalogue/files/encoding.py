@@ -30,17 +30,21 @@ _MOST_LINE = 400
 
 @dataclass(slots=True)
 class _Seen:
-    """What was seen of a text so far."""
+    """What was seen of a text so far. lines: samples of it. signs: every byte beyond ASCII."""
 
     size: int = 0
     lines: list[bytes] = field(default_factory=list)
+    signs: set[int] = field(default_factory=set)
     rest: bytes = b""
     blank: bool = True
 
     def add(self, chunk: bytes) -> None:
         self.size += len(chunk)
         self.blank = self.blank and not chunk.strip()
-        if len(self.lines) < _MOST_LINES and not chunk.isascii():
+        if chunk.isascii():
+            return
+        self.signs.update(chunk)
+        if len(self.lines) < _MOST_LINES:
             self.lines += [line[:_MOST_LINE] for line in chunk.split(b"\n") if not line.isascii()][
                 : _MOST_LINES - len(self.lines)
             ]
@@ -69,7 +73,7 @@ def find_encoding(file: BinaryIO, name: str, limits: ListLimits) -> str:
         raise refuse(name, "the file is empty. A price list needs a head row and at least one item")
     if utf8 is not None and _still(utf8, b"", final=True) is not None:
         return "utf-8"
-    return _old_encoding(seen.lines, name)
+    return _old_encoding(seen.lines, bytes(seen.signs), name)
 
 
 def _marked(head: bytes) -> str:
@@ -150,7 +154,7 @@ def _check_marked(file: BinaryIO, name: str, encoding: str, limits: ListLimits) 
 _CONTROL_TEXT = frozenset(_CONTROL.decode("ascii"))
 
 
-def _old_encoding(lines: Sequence[bytes], name: str) -> str:
+def _old_encoding(lines: Sequence[bytes], signs: bytes, name: str) -> str:
     best, highest = "", -1.0
     for encoding in _OLD:
         try:
@@ -161,13 +165,22 @@ def _old_encoding(lines: Sequence[bytes], name: str) -> str:
         if score > highest:
             best, highest = encoding, score
     # Every byte is some sign in mac_roman; what looks like nothing in all of them is no text.
-    if highest < 0.5:
+    if highest < 0.5 or not _can_be(best, signs):
         raise refuse(
             name,
             "the file is neither UTF-8 nor Windows-1252 text, nor another encoding that price "
             "lists come in. Save it as CSV in UTF-8",
         )
     return best
+
+
+def _can_be(encoding: str, signs: bytes) -> bool:
+    """Whether all bytes are signs of it, those beyond the samples too: each is one sign."""
+    try:
+        signs.decode(encoding)
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _likely(lines: Sequence[str]) -> float:
