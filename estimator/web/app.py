@@ -1,11 +1,12 @@
 """The Flask application: REST resources, pages, health and the OpenAPI document."""
 
-from flask import Flask, Response
+from flask import Flask
 from flask_smorest import Api
 
 from estimator import __version__
 from estimator.config import Config
 from estimator.job.asked import field_to_property
+from estimator.web.answer_headers import add_answer_headers
 from estimator.web.api.catalogue_check import catalogue_check
 from estimator.web.api.documents import documents
 from estimator.web.api.estimates import estimates
@@ -16,6 +17,7 @@ from estimator.web.api.stored_resources import STORED
 from estimator.web.api.tables import tables
 from estimator.web.pages.pages import pages
 from estimator.web.problem import add_error_handlers
+from estimator.web.refused_page import add_refused_page
 from estimator.web.surroundings import describe_ways_in, surround
 
 _DESCRIPTION = """Estimates a house-backup wiring job: parts, labour, price, tax credit and
@@ -63,14 +65,6 @@ def create_app(config: Config | None = None) -> Flask:
     app.register_blueprint(pages)
     add_error_handlers(app)
     app.extensions["estimator_spec"] = api.spec
-    app.after_request(_secure)
+    add_refused_page(app)
+    add_answer_headers(app)
     return app
-
-
-def _secure(response: Response) -> Response:
-    response.headers.setdefault(
-        "Content-Security-Policy", "default-src 'self'; frame-ancestors 'none'; base-uri 'none'"
-    )
-    response.headers.setdefault("X-Content-Type-Options", "nosniff")
-    response.headers.setdefault("Referrer-Policy", "same-origin")
-    return response

@@ -304,3 +304,12 @@ def test_bytes_that_are_hardly_http(served: tuple[int, Path], request_bytes: byt
     assert b"secret=1" not in got
     assert _health(port)
     assert b"Traceback" not in log.read_bytes()[before:]
+
+
+def test_the_server_does_not_tell_its_version(served: tuple[int, Path]) -> None:
+    port, _ = served
+    with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=10) as answer:
+        named = answer.headers.get_all("Server") or []
+        assert answer.headers["Content-Security-Policy"]
+
+    assert not any(letter.isdigit() for letter in "".join(named))
