@@ -2,6 +2,7 @@
 
 import csv
 import io
+from collections.abc import Callable
 from itertools import cycle
 from typing import Any
 
@@ -31,6 +32,11 @@ PAYLOADS = (
     "' OR 1=1 --",
 )
 MARK = "zqx"
+# Acts wherever a text may act, whatever stands around it.
+EVERYWHERE = (
+    "cmd|' /C calc'!A0\"'><svg onload=alert(1)></title></textarea><script>alert(1)</script>"
+    "<a href=javascript:alert(1)>{{7*7}}{% include 'x' %}#eval(7*7)"
+)
 
 
 def hostile(payload: str, place: str = "") -> str:
@@ -69,11 +75,17 @@ def hostile_job(count: int) -> dict[str, Any]:
 
 def hostile_list(sound: str) -> str:
     """A price list with payloads in turn as supplier, number and description of its items."""
+    turn = cycle(PAYLOADS)
+    return hostile_rows(sound, lambda place: hostile(next(turn), place))
+
+
+def hostile_rows(sound: str, say: Callable[[str], str]) -> str:
+    """A price list with what is said as supplier, number and description of its items."""
     rows = csv.reader(io.StringIO(sound))
     kept = io.StringIO()
     writer = csv.writer(kept)
     writer.writerow(next(rows))
-    for number, (payload, row) in enumerate(zip(cycle(PAYLOADS), rows, strict=False)):
-        told = (hostile(payload, word) for word in ("supplier", str(number), "description"))
+    for number, row in enumerate(rows):
+        told = (say(word) for word in ("supplier", str(number), "description"))
         writer.writerow([*told, *row[3:]])
     return kept.getvalue()
