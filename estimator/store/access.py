@@ -45,7 +45,7 @@ def begin_session(
 ) -> tuple[LoginSessionRow, Secret, Secret]:
     """A login of a member: its row, its secret, and the secret against forged requests."""
     find_membership(session, scope, person_id)
-    secret, csrf = new_secret("s_"), new_secret()
+    secret, csrf = new_secret("s_"), new_secret("c_")
     row = LoginSessionRow(
         person_id=person_id,
         token_hash=secret.hash,
