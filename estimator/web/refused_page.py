@@ -7,6 +7,7 @@ from urllib.parse import quote, urlsplit
 
 from flask import Flask, Response, render_template, request
 
+from estimator.web.held_form import form_to_hold
 from estimator.web.next_page import next_page
 from estimator.web.problem import PROBLEM_JSON
 from estimator.web.request_log import request_id
@@ -65,6 +66,19 @@ def _page(answer: Response, told: Mapping[str, Any]) -> str:
     elif request.path.startswith(_CUSTOMERS):
         layout = "offer_layout.html"
     back = _page_before()
+    if status == 401 and (held := form_to_hold()):
+        words = {
+            "wrong": "",
+            "next": back or "/",
+            "email": "",
+            "held": held,
+            "tab": "",
+            "query": "",
+        }
+        if layout:
+            return render_template("sign_in.html", **words)
+        target = request.headers.get("HX-Target", "").partition("#")[2]
+        return render_template("signed_out.html", target=target)
     return render_template(
         "refused.html", layout=layout, status=status, title=_TITLES.get(status, told["title"]),
         detail=told["detail"], faults=told.get("faults", ()), wait_s=_whole(answer, "Retry-After"),

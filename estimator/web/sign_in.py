@@ -24,12 +24,21 @@ from estimator.web.account import account_pages
 from estimator.web.app_database import database
 from estimator.web.caller import caller
 from estimator.web.cookies import forget_session
+from estimator.web.held_form import held_form
 from estimator.web.next_page import next_page
 from estimator.web.pages.people import people_pages
 from estimator.web.pages.people_tokens import token_pages
 from estimator.web.passwords import LEAST_LETTERS, out_of_date, password_fits, password_hash
 from estimator.web.rate_limits import TooMany, begin_sign_in, end_sign_in, wrong_sign_in
-from estimator.web.sign_in_answers import begin, line, organisation_name, page, signed_in, told
+from estimator.web.sign_in_answers import (
+    begin,
+    keep_sign_in,
+    line,
+    organisation_name,
+    page,
+    signed_in,
+    told,
+)
 
 _WRONG = "That address and password do not go together."
 _NOBODY_IN = "This account belongs to no organisation any more. Ask an owner for an invitation."
@@ -78,6 +87,9 @@ def try_sign_in() -> AnyResponse:
             return _form(_NOBODY_IN, 403)
         _renew_hash(session, person, password)
         begun = begin(session, Scope(first.organisation_id, at, person.id, person.name))
+    held = held_form()
+    if held is not None:
+        return keep_sign_in(page("send_again.html", 200, held=held, csrf=begun.csrf.text), begun)
     return signed_in(begun, next_page(request.form.get("next")))
 
 
@@ -138,7 +150,9 @@ def _renew_hash(session: Session, person: PersonRow, password: str) -> None:
 
 def _form(wrong: str, status: int = 200) -> Response:
     target = next_page(request.values.get("next"))
-    return page("sign_in.html", status, wrong=wrong, next=target, email=line("email"))
+    return page(
+        "sign_in.html", status, wrong=wrong, next=target, email=line("email"), held=held_form()
+    )
 
 
 def _join(secret: str, wrong: str, status: int = 200) -> Response:

@@ -37,6 +37,11 @@ def signed_in(begun: Begun, target: str) -> AnyResponse:
     """Lead on to a page of ours, with the sign-in in cookies."""
     answer = make_response(redirect(target, 303))
     answer.headers["Cache-Control"] = "no-store"
+    return keep_sign_in(answer, begun)
+
+
+def keep_sign_in(answer: Response, begun: Begun) -> Response:
+    """The answer with the sign-in in cookies."""
     keep_session(answer, begun.session.text, begun.csrf.text, begun.expires_at)
     return answer
 

@@ -19,8 +19,9 @@ import estimator.web.pages
 
 PASSWORD = "seven invented words"
 TEMPLATES = Path(estimator.web.pages.__file__).parent / "templates"
-# Sent without a session: whoever has the password or the secret in the address may.
-WITHOUT_SESSION = {"sign_in.html", "join.html", "offer.html"}
+# Sent without a session: whoever has the password or the secret in the address may; the last one
+# carries the secret of the session that has just begun.
+WITHOUT_SESSION = {"_sign_in_form.html", "join.html", "offer.html", "send_again.html"}
 
 
 @pytest.fixture(scope="module")
@@ -92,6 +93,36 @@ def test_an_owner_signs_in_uses_the_pages_and_leaves(address: str, page: Page) -
     assert page.url == f"{address}/sign-in"
     page.goto(address)
     assert page.url.startswith(f"{address}/sign-in")
+
+
+@needs_browser
+def test_a_sign_in_that_ends_while_typing_loses_nothing(address: str, page: Page) -> None:
+    def sign_in() -> None:
+        page.fill("#email", "owner@example.org")
+        page.fill("#password", PASSWORD)
+        page.click("main button")
+
+    page.goto(f"{address}/sign-in")
+    sign_in()
+    page.goto(address)
+    page.fill("input[name=circuit]", "Refrigerator")
+    page.fill("input[name=running]", "180")
+    page.select_option("select[name=wall]", "brick")
+    page.context.clear_cookies()
+    page.fill("input[name=run]", "18 ft")
+    page.wait_for_selector("#answer[role=alert]")
+    assert page.input_value("input[name=run]") == "18 ft"
+    page.select_option("select[name=inlet]", "L14-30")
+    page.click("#answer button")
+
+    assert "Nothing of what you typed is lost" in page.inner_text("main")
+    assert Axe().run(page).violations_count == 0
+    sign_in()
+    assert Axe().run(page).violations_count == 0
+    page.click("text=Send it now")
+    page.wait_for_selector(".sums")
+    assert page.input_value("input[name=run]") == "18 ft"
+    assert "18 ft" in page.inner_text("#way")
 
 
 def test_every_form_of_ours_that_changes_something_carries_the_secret() -> None:
