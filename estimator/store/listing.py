@@ -45,9 +45,10 @@ def list_rows(
     none are given. Rows alike in the columns of sort come in the order of their key. Raises
     InputRefused for a column that cannot be sorted by, and for a page that is too large.
     """
+    order = order_of(table, page, sortable)
     statement = scope.rows(table).where(*where)
     total = session.scalar(counted(statement, scope))
-    ordered = statement.order_by(*_order(table, page, sortable))
+    ordered = statement.order_by(*order)
     rows = session.scalars(ordered.limit(page.limit).offset(page.offset)).all()
     return Listed(rows, total or 0)
 
@@ -58,9 +59,10 @@ def counted(statement: Select[Any], scope: Scope) -> Select[int]:
     return select(func.count()).select_from(counted_rows).execution_options(**scope.options)
 
 
-def _order(
+def order_of(
     table: type[Row], page: Page, sortable: Mapping[str, InstrumentedAttribute[Any]] | None
 ) -> list[ColumnElement[Any]]:
+    """What a page is sorted by. Raises InputRefused as ``list_rows``."""
     columns = table.__mapper__.columns
     known: Mapping[str, Any] = dict(columns) if sortable is None else sortable
     faults = [

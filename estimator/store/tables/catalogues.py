@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
-from sqlalchemy import JSON, BigInteger, Index, UniqueConstraint, text
+from sqlalchemy import JSON, BigInteger, Index, Text, UniqueConstraint, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.store.column_types import Money, PackedText
@@ -33,7 +33,8 @@ class CatalogueVersionRow(NamedRow):
     million of them. digest: SHA-256 of the file. reading: digest of what else decides how the
     file is read (columns, confirmed matches), empty for nothing. report: JSON text of the rows
     that are no items. dated: some prices hold on some days only, or items are discontinued.
-    superseded_at: since when another version is the current one.
+    superseded_at: since when another version is the current one. words_kept: whether the words
+    of its items are kept; those imported by an earlier version of the program may lack them.
     """
 
     __tablename__ = "catalogue_versions"
@@ -61,6 +62,7 @@ class CatalogueVersionRow(NamedRow):
     imported_at: Mapped[datetime]
     by_person: Mapped[UUID | None]
     superseded_at: Mapped[datetime | None]
+    words_kept: Mapped[bool] = mapped_column(server_default=false())
 
 
 class CatalogueItemRow(OwnedRow):
@@ -96,3 +98,23 @@ class CatalogueItemRow(OwnedRow):
     match_hash: Mapped[int] = mapped_column(BigInteger)
     kit: Mapped[bool]
     details: Mapped[Json] = mapped_column(JSON)
+
+
+class CatalogueWordRow(OwnedRow):
+    """In which items of a list a word stands; see ``item_words`` for what a word is.
+
+    first_place: of the segment of the list; places: in it, packed.
+    """
+
+    __tablename__ = "catalogue_words"
+    __table_args__ = (
+        refers("catalogue_versions", "item_set", to=("item_set",), on_delete="CASCADE"),
+    )
+
+    item_set: Mapped[int] = mapped_column(primary_key=True)
+    # Sorted by code point on every database, so that a range of words is a beginning.
+    word: Mapped[str] = mapped_column(
+        Text().with_variant(Text(collation="C"), "postgresql"), primary_key=True
+    )
+    first_place: Mapped[int] = mapped_column(primary_key=True)
+    places: Mapped[bytes]

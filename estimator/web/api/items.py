@@ -6,16 +6,16 @@ from uuid import UUID
 
 from flask_smorest import Blueprint
 from marshmallow import Schema, fields, validate
-from sqlalchemy import ColumnElement
 
 from estimator.job.schema_fields import Text
 from estimator.store.catalogues import find_item, versions_in_force
 from estimator.store.item_rows import item_of
+from estimator.store.item_search import find_items
 from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueVersionRow
 from estimator.units import plain
 from estimator.web.api.catalogue_versions import NUMBER, find_version
 from estimator.web.api.field_kinds import answered, answered_id, day
-from estimator.web.api.listing import PageQuery, list_page, named_like, page_of
+from estimator.web.api.listing import PageQuery, asked_page, page_of, paged
 from estimator.web.api.operation import Ask, Operation, Reply, operation
 
 items = Blueprint(
@@ -39,7 +39,11 @@ class ItemQuery(PageQuery):
     search = Text(
         load_default="",
         validate=validate.Length(max=100),
-        metadata={"description": "words that the description or number has", "example": "thhn"},
+        metadata={
+            "description": "words of the description or number, or how they begin; an item is "
+            "found that has all of them, whatever the letter case",
+            "example": "thhn bla",
+        },
     )
     kind = Text(
         load_default="",
@@ -103,16 +107,14 @@ def show_item(ask: Ask, catalogue_id: UUID, number: int, place: int) -> Reply:
 
 
 def _found(ask: Ask, versions: Iterable[CatalogueVersionRow]) -> Reply:
-    sets: dict[int, UUID] = {each.item_set: each.id for each in versions}
-    where: list[ColumnElement[bool]] = [
-        CatalogueItemRow.item_set.in_(list(sets)),
-        *named_like(ask.query["search"], CatalogueItemRow.description, CatalogueItemRow.number),
-    ]
-    if ask.query["kind"]:
-        where.append(CatalogueItemRow.kind == ask.query["kind"])
-    return list_page(
-        ask, CatalogueItemRow, _COLUMNS, "place", *where, told=lambda row: _told(row, sets)
-    )
+    versions = list(versions)
+    page = asked_page(ask, _COLUMNS, "place")
+    found = find_items(
+        ask.session, ask.scope, versions, page, _COLUMNS,
+        search=ask.query["search"], kind=ask.query["kind"],
+    )  # fmt: skip
+    sets = {each.item_set: each.id for each in versions}
+    return paged([_told(row, sets) for row in found.rows], found.total, page)
 
 
 def _told(row: CatalogueItemRow, versions: dict[int, UUID]) -> dict[str, Any]:
