@@ -1,27 +1,40 @@
 """Find items in price lists by words of their description and number."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
-from sqlalchemy import ARRAY, ColumnElement, Integer, Row, and_, any_, func, literal, or_, select
+from sqlalchemy import (
+    ARRAY,
+    ColumnElement,
+    Integer,
+    any_,
+    bindparam,
+    func,
+    literal,
+    or_,
+    select,
+    text,
+)  # fmt: skip
 from sqlalchemy.orm import InstrumentedAttribute, Session
 
 from estimator.store.item_places import Joined, all_places, listed, page_of
-from estimator.store.item_words import KIND, PIECE, pieces_of, words_of
+from estimator.store.item_words import KIND, pieces_of, words_of
 from estimator.store.listing import Listed, Page, list_rows, order_of
 from estimator.store.scope import Scope
-from estimator.store.tables.catalogues import (
-    CatalogueItemRow,
-    CatalogueVersionRow,
-    CatalogueWordRow,
-)
+from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueVersionRow
 
 # Of a longer text these many words count.
 MOST_WORDS = 20
 _LAST = "\U0010ffff"
 _PLACE = "place"
-# Item set; of pieces of codes: which code of its item, and which piece of it.
-_Key = tuple[int, str, str]
+_RANGE = (
+    "SELECT {at} AS asked, item_set, word, first_place, places FROM catalogue_words "
+    "WHERE organisation_id = :organisation AND item_set IN :sets "
+    "AND word >= :from_{at} AND word < :to_{at}"
+)
 Places = dict[int, int]
+# Item set, word, first place of the segment, places in it.
+_Kept = tuple[int, str, int, bytes]
 
 
 def find_items(
@@ -66,62 +79,78 @@ def _storable(text: str) -> str:
 
 def _narrowed(session: Session, scope: Scope, found: Places, search: str, kind: str) -> Places:
     """Places of the items of a kind that have all words."""
-    words = words_of(search)
+    words = words_of(search)[:MOST_WORDS]
     if search.split() and not words:
         return {}
+    asked = [_Asked(word, [word], pieces_of(word)) for word in words]
     if kind:
-        found = _both(found, _of_kind(session, scope, list(found), kind))
-    # The longest is had by the fewest, as a rule.
-    for word in sorted(words[:MOST_WORDS], key=len, reverse=True):
-        if not found:
-            break
-        found = _both(found, _with_word(session, scope, list(found), word))
+        # Also kinds that begin so come, and are left out when they are joined.
+        asked.append(_Asked(KIND + kind, [KIND + kind], []))
+    kept = _kept(session, scope, list(found), [key for each in asked for key in each.keys])
+    for each in asked:
+        mine = {key: kept.get(key, []) for key in each.keys}
+        here = each.places(mine, exactly=each.word.startswith(KIND))
+        found = {at: both for at, bits in found.items() if (both := bits & here.get(at, 0))}
     return found
 
 
-def _both(one: Places, other: Places) -> Places:
-    both = {item_set: bits & other.get(item_set, 0) for item_set, bits in one.items()}
-    return {item_set: bits for item_set, bits in both.items() if bits}
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """One word that items must have: as a word that begins so, or as a code, in all its pieces."""
 
+    word: str
+    whole: list[str]
+    pieces: list[str]
 
-def _of_kind(session: Session, scope: Scope, sets: Sequence[int], kind: str) -> Places:
-    joined = Joined[int]()
-    where = CatalogueWordRow.word == KIND + kind
-    for item_set, _, first, packed in _kept(session, scope, sets, where):
-        joined.add(item_set, first, packed)
-    return joined.places()
+    @property
+    def keys(self) -> list[str]:
+        return self.whole + self.pieces
 
+    def places(self, kept: Mapping[str, list[_Kept]], *, exactly: bool) -> Places:
+        """Places by item set."""
+        joined = Joined[int]()
+        for key in self.whole:
+            for item_set, word, first, packed in kept[key]:
+                if word == key or not exactly:
+                    joined.add(item_set, first, packed)
+        found = joined.places()
+        for (item_set, _), bits in self._codes(kept).items():
+            found[item_set] = found.get(item_set, 0) | bits
+        return found
 
-def _with_word(session: Session, scope: Scope, sets: Sequence[int], word: str) -> Places:
-    """Places of items that have a word beginning so, as a word or as a code in pieces."""
-    pieces = pieces_of(word)
-    joined = Joined[_Key]()
-    where = or_(*map(_begins, (word, *pieces)))
-    for item_set, key, first, packed in _kept(session, scope, sets, where):
-        which, piece = (key[-1], key[1]) if key[0] == PIECE else ("", "")
-        joined.add((item_set, which, piece), first, packed)
-    places = joined.places()
-    found: Places = {}
-    for item_set, which in {(item_set, which) for item_set, which, _ in places}:
-        bits = -1
-        for piece in [each[1] for each in pieces] if which else [""]:
-            bits &= places.get((item_set, which, piece), 0)
-        found[item_set] = found.get(item_set, 0) | bits
-    return found
-
-
-def _begins(word: str) -> ColumnElement[bool]:
-    return and_(CatalogueWordRow.word >= word, CatalogueWordRow.word < word + _LAST)
+    def _codes(self, kept: Mapping[str, list[_Kept]]) -> dict[tuple[int, str], int]:
+        """Places by item set and by which code of its item it is that begins so."""
+        found: dict[tuple[int, str], int] = {}
+        # The last pieces are had by the fewest, as a rule.
+        for at, key in enumerate(reversed(self.pieces)):
+            joined = Joined[tuple[int, str]]()
+            for item_set, word, first, packed in kept[key]:
+                if not at or (item_set, word[-1]) in found:
+                    joined.add((item_set, word[-1]), first, packed)
+            here = joined.places()
+            found = {key: bits & found.get(key, -1) for key, bits in here.items()}
+        return found
 
 
 def _kept(
-    session: Session, scope: Scope, sets: Sequence[int], where: ColumnElement[bool]
-) -> Iterable[Row[int, str, int, bytes]]:
-    row = CatalogueWordRow
-    statement = scope.rows(row).where(row.item_set.in_(sets), where)
-    return session.execute(
-        statement.with_only_columns(row.item_set, row.word, row.first_place, row.places)
-    )
+    session: Session, scope: Scope, sets: Sequence[int], keys: Sequence[str]
+) -> Mapping[str, list[_Kept]]:
+    """What is kept under all that begins like each key.
+
+    One range a part of the statement: with several in one, both databases would read all words
+    of a list.
+    """
+    if not sets:
+        return {}
+    ranges = " UNION ALL ".join(_RANGE.format(at=at) for at in range(len(keys)))
+    statement = text(ranges).bindparams(bindparam("sets", expanding=True))
+    values: dict[str, object] = {"organisation": scope.organisation_id, "sets": sets}
+    for at, key in enumerate(keys):
+        values |= {f"from_{at}": key, f"to_{at}": key + _LAST}
+    found: dict[str, list[_Kept]] = {}
+    for at, *kept in session.execute(statement, values, execution_options=scope.options):
+        found.setdefault(keys[at], []).append(tuple(kept))
+    return found
 
 
 def _load(

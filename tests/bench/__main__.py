@@ -1,7 +1,8 @@
 """Ratios of our own work to a floor measured in the same run: python -m tests.bench [NAME ...]
 
 Each bench runs in a process of its own, so that the peak of memory beside it is its own. With
-no names all run; ``--list`` lists them. ``--rows`` makes the two long ones shorter.
+no names all run; ``--list`` lists them. ``--rows`` makes the long ones shorter; of quotes there is
+one for a hundred rows.
 """
 
 import argparse
@@ -20,7 +21,7 @@ from tests.bench.measure import HEAD, peak_mib
 
 ROOT = Path(__file__).parents[2]
 # Those that take a number of rows.
-LONG = ("reading", "import")
+LONG = ("reading", "import", "search", "match", "quotes", "reprice")
 # Name: module, function that prints its rows, what it is about.
 BENCHES: Mapping[str, tuple[str, str, str]] = {
     "estimate": ("estimate_bench", "print_estimate", "one estimate beside a bare echo"),
@@ -31,6 +32,10 @@ BENCHES: Mapping[str, tuple[str, str, str]] = {
     "reading": ("catalogue_bench", "print_reading", "1,000,000 rows read"),
     "import": ("store_bench", "print_import", "1,000,000 rows stored; minutes, about 2 GB"),
     "size": ("size_bench", "print_size", "room that kept things take"),
+    "search": ("search_bench", "print_search", "words in 1,000,000 kept items"),
+    "match": ("match_bench", "print_match", "100 parts in 1,000,000 kept items"),
+    "quotes": ("quotes_bench", "print_quotes", "one and a page of 10,000 kept quotes"),
+    "reprice": ("reprice_bench", "print_reprice", "10,000 quotes priced anew; half an hour"),
     "pages": ("pages_bench", "main", "from an edit to the new page in a browser"),
 }
 LIBRARIES = ("flask", "sqlalchemy", "openpyxl", "marshmallow", "gunicorn", "typst")

@@ -1,6 +1,6 @@
-"""Reading long price lists beside the bare libraries: ``python tests/bench/catalogue_bench.py``.
+"""Reading long price lists beside the bare libraries.
 
-Called by the lead's table: ``print_reading()``. Our side runs in a process of its own, so that
+``python -m tests.bench reading``. Our side runs in a process of its own, so that
 its peak memory is its own. Seconds are of the processor, which other work on the machine does
 not lengthen much.
 """
@@ -18,8 +18,9 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "catalogue"))
 
 from big_files import read_apart, write_csv, write_xlsx
 
+from tests.bench.measure import figures, print_row
+
 CSV_ROWS = 1_000_000
-XLSX_ROWS = 100_000
 
 
 def bare_csv(path: Path) -> int:
@@ -36,12 +37,13 @@ def bare_xlsx(path: Path) -> int:
     return rows
 
 
-def print_reading(csv_rows: int = CSV_ROWS, xlsx_rows: int = XLSX_ROWS) -> None:
-    """Processor seconds, ratio to the library alone, and peak memory, for a text and a workbook."""
+def print_reading(csv_rows: int = CSV_ROWS) -> None:
+    """A row for a text and one for a workbook a tenth as long, with the peak of their memory."""
     with tempfile.TemporaryDirectory() as folder:
         text, book = Path(folder) / "long.csv", Path(folder) / "long.xlsx"
         write_csv(text, csv_rows)
         _print(f"{csv_rows:,} rows of CSV / csv.reader", text, bare_csv)
+        xlsx_rows = csv_rows // 10
         write_xlsx(book, xlsx_rows)
         _print(f"{xlsx_rows:,} rows of XLSX / openpyxl", book, bare_xlsx)
 
@@ -51,12 +53,8 @@ def _print(title: str, path: Path, bare: Callable[[Path], int]) -> None:
     bare(path)
     floor = time.process_time() - started
     found = read_apart(path)
-    print(
-        f"{title:44} {floor:7.1f} s {found['cpu_s']:7.1f} s {found['cpu_s'] / floor:6.2f}   "
+    more = (
         f"{found['items']:,.0f} items, {path.stat().st_size / 1e6:.0f} MB, peak "
         f"{found['peak_mib']:.0f} MiB ({found['base_mib']:.0f} without a list)"
     )
-
-
-if __name__ == "__main__":
-    print_reading()
+    print_row(title, figures([(floor, found["cpu_s"])]), more)

@@ -1,50 +1,41 @@
-"""A price list of a million rows: read, checked and stored; then parts matched against it.
+"""A price list of a million rows: read, checked and stored.
 
-``python -m tests.bench.store_bench [ROWS]``; by the lead's table: ``print_import()``. The floor
-is the driver's own bulk load of the same rows, made before, into the same table with its indexes.
+``python -m tests.bench import``. The floor is the driver's own bulk load of rows made before, into
+the same table with its indexes.
 """
 
 import csv
 import io
-import random
-import statistics
 import sys
-import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from store.big_list import big_list, big_price_list
-from store.databases import empty_postgres, new_scope
-from store.postgres_server import postgres_server
+from store.big_list import big_list
+from store.databases import new_scope
 
 from estimator.catalogue.files.limits import ListLimits
-from estimator.catalogue.match import index_items, offers_for
 from estimator.catalogue.read_price_list import open_price_list, read_price_list
 from estimator.catalogue.records import Item, PriceList
 from estimator.finding import Fault
 from estimator.store.catalogue_import import Heading, import_items
-from estimator.store.catalogue_lookup import lists_for_parts
 from estimator.store.catalogues import add_catalogue
 from estimator.store.counters import next_number
-from estimator.store.database import Database, open_database
+from estimator.store.database import Database
 from estimator.store.item_bulk import write_items
 from estimator.store.item_rows import RowMaker
-from estimator.store.migrate import upgrade
 from estimator.store.scope import Scope
 from estimator.store.tables.catalogues import CatalogueVersionRow
 from estimator.takeoff.part_kinds import load_part_kinds
-from estimator.takeoff.records import Part
+from tests.bench.both_databases import both_databases, name_of
+from tests.bench.measure import figures, print_row
 
 ROOT = Path(__file__).parents[2]
 ROWS = 1_000_000
-PARTS = 100
-ROUNDS = 7
 LIMITS = ListLimits(file_bytes=2**30, unzipped_bytes=2**30, rows=2_000_000)
 SAMPLE = ROOT / "catalog_samples/price_lists/north_counter.csv"
 
@@ -62,22 +53,6 @@ def big_file(rows: int) -> bytes:
         row[price] = str(Decimal(row[price]) + Decimal(place % 997) / 100)
         written.writerow(row)
     return text.getvalue().encode()
-
-
-@contextmanager
-def databases() -> Iterator[list[Database]]:
-    """One of each kind, on this machine, with all tables."""
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        postgres_server() as server,
-        empty_postgres(server) as url,
-    ):
-        opened = [open_database(f"sqlite:///{folder}/bench.sqlite"), open_database(url)]
-        for each in opened:
-            upgrade(each)
-        yield opened
-        for each in opened:
-            each.close()
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,54 +123,20 @@ def read_and_store(database: Database, scope: Scope, data: bytes, rows: int) -> 
     return Took.since(start)
 
 
-def match_parts(database: Database, scope: Scope, samples: PriceList, rows: int) -> str:
-    """How long it takes to find the items for parts in a stored list of so many."""
-    with database.writing() as session:
-        owner = add_catalogue(session, scope, "Big")
-        version = import_items(
-            session, scope, owner.id, Heading("big.csv", "1" * 64),
-            big_list(list(samples.items), rows), lambda: big_price_list(list(samples.items)),
-        ).version  # fmt: skip
-    kinds = random.Random(7).sample(range(len(samples.items)), PARTS)
-    parts = [_part(samples.items[at]) for at in kinds]
-    times, offers = [], 0
-    for _ in range(ROUNDS):
-        start = time.perf_counter()
-        with database.reading() as session:
-            found = lists_for_parts(session, scope, [version.id], parts)
-        index = index_items(found, "USD")
-        offers = sum(len(offers_for(part, index)) for part in parts)
-        times.append(time.perf_counter() - start)
-    return (
-        f"match of {PARTS} parts against {rows:,} items: median {statistics.median(times):.3f} s, "
-        f"most {max(times):.3f} s; {offers} offers"
-    )
-
-
-def _part(item: Item) -> Part:
-    one = Decimal(1)
-    return Part(item.kind, item.attributes, "", one, item.unit, (one,), "", (), ())
-
-
 def print_import(rows: int = ROWS) -> None:
-    """The table: on each database floor, reading, storing, ratio; then matching."""
+    """A row for each database; besides, the seconds of our process alone."""
     samples = read_price_list(SAMPLE.read_bytes(), SAMPLE.name, load_part_kinds())
     data = big_file(rows)
-    print(f"import of {rows:,} rows, {len(data) / 2**20:.0f} MB")
-    with databases() as opened:
+    with both_databases() as opened:
         for database in opened:
-            name = database.engine.dialect.name
+            # Once before, so that no table of words is read within the time.
+            read_and_store(database, new_scope(database), big_file(500), 500)
             ours = read_and_store(database, new_scope(database), data, rows)
             items = list(big_list(list(samples.items), rows))
             floor = bulk_load(database, new_scope(database), items)
             del items
-            print(
-                f"{name:11} bulk load {floor.clock_s:.1f} s ({floor.own_s:.1f} s of our process); "
-                f"read, check and store {ours.clock_s:.1f} s ({ours.own_s:.1f} s): "
-                f"{ours.clock_s / floor.clock_s:.2f} times ({ours.own_s / floor.own_s:.2f})"
+            print_row(
+                f"import of {rows:,} rows, {name_of(database)} / bulk load",
+                figures([(floor.clock_s, ours.clock_s)]),
+                f"{len(data) / 1e6:.0f} MB; of our process {ours.own_s / floor.own_s:.2f}",
             )
-            print(f"{name:11} {match_parts(database, new_scope(database), samples, rows)}")
-
-
-if __name__ == "__main__":
-    print_import(int(sys.argv[1]) if len(sys.argv) > 1 else ROWS)
