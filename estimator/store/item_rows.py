@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, field, fields
 from datetime import date
 from decimal import Decimal
+from operator import attrgetter
 from typing import Any, cast
 
 from estimator.catalogue.records import Covered, Item, PriceBreak
@@ -23,7 +24,14 @@ _DEFAULTS = {each.name: each.default for each in fields(Item) if each.default is
 _SHAPED = ("supposed", "breaks", "valid_from", "valid_until", "covers")
 _PLAIN = tuple(name for name in _DEFAULTS if name not in _SHAPED)
 _PLACES = -cast(int, UNIT_PRICE_STEP.as_tuple().exponent)
+_OFTEN_SHARED = tuple(name for name in _PLAIN if name != "gtin")
 _encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
+# What makes the details of an item, but for what nearly each item has its own of.
+_OF_DETAILS = attrgetter(
+    "kind", "unit", "attributes", "price_basis", "supposed", "valid_from", "valid_until",
+    *_OFTEN_SHARED,
+)  # fmt: skip
+_MOST_KEPT = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +44,8 @@ class RowMaker:
     organisation_id: int
     item_set: int
     whole_price: bool
+    # Hash and details without their end, by what they are made of: a list repeats few of them.
+    _known: dict[tuple[object, ...], tuple[int, str]] = field(default_factory=dict, compare=False)
 
     def row(self, place: int, item: Item) -> Sequence[Any]:
         """The values of COLUMNS as the driver wants them; details as JSON text.
@@ -43,13 +53,31 @@ class RowMaker:
         Raises ValueError for a unit price with more than four places.
         """
         steps = in_steps(item.unit_price, _PLACES)
+        match, details = self._shared(item)
+        end = f',"printed_price":"{item.printed_price}"'
+        if item.gtin:
+            end += f',"gtin":{_encode(item.gtin)}'
         return (
             self.organisation_id, self.item_set, place, item.row, item.number, item.supplier,
             item.description, item.kind, item.unit, item.currency,
             steps if self.whole_price else item.unit_price,
-            match_hash(item.kind, item.unit, item.attributes), bool(item.covers),
-            _encode(_details(item)),
+            match, bool(item.covers), f"{details}{end}}}",
         )  # fmt: skip
+
+    def _shared(self, item: Item) -> tuple[int, str]:
+        """Hash and details but for price and GTIN, whose end is left open."""
+        # The text of a pack counts: 500 and 500.0 are equal, and not the same.
+        alone = item.breaks or item.covers
+        key = () if alone else (*_OF_DETAILS(item), str(item.pack))
+        known = None if alone else self._known.get(key)
+        if known is None:
+            match = match_hash(item.kind, item.unit, item.attributes)
+            known = (match, _encode(_details(item)).removesuffix("}"))
+            if not alone:
+                if len(self._known) >= _MOST_KEPT:
+                    self._known.clear()
+                self._known[key] = known
+        return known
 
 
 def item_of(row: CatalogueItemRow) -> Item:
@@ -88,13 +116,13 @@ def pairs(stored: Sequence[Sequence[str]]) -> Attributes:
 
 
 def _details(item: Item) -> dict[str, Any]:
+    """All but price and GTIN."""
     found: dict[str, Any] = {
         "attributes": item.attributes,
         "pack": str(item.pack),
-        "printed_price": str(item.printed_price),
         "price_basis": item.price_basis,
     }
-    for name in _PLAIN:
+    for name in _OFTEN_SHARED:
         value = getattr(item, name)
         if value != _DEFAULTS[name]:
             found[name] = value

@@ -26,26 +26,24 @@ _PIECE = 3
 _MOST_CODES = 10
 KIND, PIECE = "=", "+"
 _BITS = tuple(1 << bit for bit in range(8))
+# Small letters for large ones, and a blank for every sign that parts words without more ado.
+_APART = bytes(
+    at if at > 127 else ord(chr(at).lower()) if chr(at).isalnum() or chr(at) in "./" else 32
+    for at in range(256)
+)
+# Before the piece of a code that begins at a place: which piece of which code it is.
+_HEADS = [
+    [f"{PIECE}{chr(97 + at // _PIECE)}{code}".encode() for at in range(_LONGEST)]
+    for code in range(_MOST_CODES)
+]
 _word_of = itemgetter(0)
+Add = Callable[[int], None]
 Kept = tuple[str, int, bytes]
 
 
 def words_of(text: str) -> list[str]:
     """The words of a text in small letters, each once, shortened where it is endless."""
     return list(dict.fromkeys([word[:_LONGEST] for word in _WORD.findall(text.casefold())]))
-
-
-def keys_of(text: str) -> list[str]:
-    """Under what an item with this text is kept."""
-    keys: list[str] = []
-    codes = 0
-    for word in words_of(text)[:_MOST_OF_ITEM]:
-        if len(word) >= _CODE and not word.isalpha() and codes < _MOST_CODES:
-            keys += [f"{piece}{codes}" for piece in pieces_of(word)]
-            codes += 1
-        else:
-            keys.append(word)
-    return keys
 
 
 def pieces_of(code: str) -> list[str]:
@@ -64,7 +62,9 @@ class WordKeeper:
 
     def __init__(self) -> None:
         self._places: dict[str, array[int]] = {}
-        self._adders: dict[str, Callable[[int], None]] = {}
+        # How a place is added for what stands between blanks: most of it is one word.
+        self._adders: dict[bytes, Add] = {}
+        self._several: dict[bytes, list[bytes]] = {}
         self._first = 1
         self._next = 1
 
@@ -74,21 +74,68 @@ class WordKeeper:
         return self._next - self._first >= SEGMENT or len(self._places) >= _MOST_WORDS
 
     def add(self, number: str, description: str, kind: str) -> None:
-        """Take the next item into account."""
+        """Take the next item into account; a word that stands twice in it may be added twice."""
         at = self._next - self._first
         self._next += 1
-        adders = self._adders
-        for key in (KIND + kind, *keys_of(f"{number} {description}")):
-            adder = adders.get(key)
-            if adder is None:
-                places = self._places[key] = array("I")
-                adder = adders[key] = places.append
+        self._adder(KIND + kind)(at)
+        text = f"{number} {description}"
+        # Quicker than the pattern for words, which is left to what was not met before.
+        texts = (text if text.isascii() else text.casefold()).encode(errors="replace")
+        adders, codes = self._adders, 0
+        for between in texts.translate(_APART).split(None, _MOST_OF_ITEM)[:_MOST_OF_ITEM]:
+            try:
+                adders[between](at)
+            except KeyError:
+                codes = self._add_unmet(between, at, codes)
+
+    def _add_unmet(self, between: bytes, at: int, codes: int) -> int:
+        """Add what has no one word of its own; gives the number of codes so far."""
+        if between.isalnum():  # The quick way of most item numbers; more signs are told as words.
+            return self._add_word(between[:_LONGEST], between, at, codes)
+        several = self._several.get(between)
+        if several is None:
+            several = [word.encode() for word in words_of(between.decode(errors="replace"))]
+            if len(self._several) < _MOST_WORDS:
+                self._several[between] = several
+        for word in several:
+            codes = self._add_word(word, between if len(several) == 1 else b"", at, codes)
+        return codes
+
+    def _add_word(self, word: bytes, alone: bytes, at: int, codes: int) -> int:
+        """Add one word. alone: what stands between blanks where that is no more than the word."""
+        if len(word) < _CODE or codes >= _MOST_CODES or (text := word.decode()).isalpha():
+            text = word.decode()
+            adder = self._adder(text)
+            if alone and len(self._adders) < 2 * _MOST_WORDS:
+                self._adders[alone] = adder
             adder(at)
+            return codes
+        if not text.isascii():
+            for piece in pieces_of(text):
+                self._adder(f"{piece}{codes}")(at)
+            return codes + 1
+        adders, heads = self._adders, _HEADS[codes]
+        for start in range(0, len(word), _PIECE):
+            key = heads[start] + word[start : start + _PIECE]
+            try:
+                adders[key](at)
+            except KeyError:
+                piece = word[start : start + _PIECE].decode()
+                adder = adders[key] = self._adder(f"{key[:2].decode()}{piece}{codes}")
+                adder(at)
+        return codes + 1
+
+    def _adder(self, key: str) -> Add:
+        places = self._places.get(key)
+        if places is None:
+            places = self._places[key] = array("I")
+        return places.append
 
     def take(self) -> Iterator[Kept]:
         """What was gathered, in the order of words: word, first place of the segment, places."""
         found, first = sorted(self._places.items(), key=_word_of), self._first
-        self._places, self._adders, self._first = {}, {}, self._next
+        self._places, self._adders, self._several = {}, {}, {}
+        self._first = self._next
         for word, places in found:
             yield word, first, _packed(places)
 

@@ -2,6 +2,7 @@
 
 import random
 import re
+from array import array
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -16,6 +17,7 @@ from estimator.store.catalogue_import import import_price_list
 from estimator.store.catalogues import add_catalogue, remove_catalogue_version
 from estimator.store.database import Database
 from estimator.store.item_search import find_items
+from estimator.store.item_words import WordKeeper, pieces_of, words_of
 from estimator.store.listing import Page
 from estimator.store.scope import Scope
 from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueVersionRow
@@ -245,6 +247,28 @@ def test_long_lists_are_searched_as_one_would_item_by_item(
         assert found.total == by_price.total == len(expected), (search, kind)
         dearest = sorted((item.unit_price for _, _, item in expected), reverse=True)
         assert [row.unit_price for row in by_price.rows] == dearest[: page.limit]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "10 AWG THHN, black", "AWG/THHN 3/4in. (1-1/4) _a_b", "“Größe” №5 ﬁ ½ 12/2/98765",
+        "a\xa0b\u2013c",
+        "AB-1234567/98765 B0000123 x" + "y" * 60, "\ud800 \x00x 1.2.3.4 0.5/2", "ÀÉ Straße İ", "",
+    ],
+)  # fmt: skip
+def test_words_are_kept_as_they_are_asked_for(text: str) -> None:
+    keeper = WordKeeper()
+    for _ in range(2):  # Met before, it goes another way.
+        keeper.add("", text, "conductor")
+    kept = {word: places for word, _, places in keeper.take()}
+
+    plain = {word for word in words_of(text) if len(word) < 6 or word.isalpha()}
+    assert {word for word in kept if word[0] not in "+="} == plain
+    codes = [word for word in words_of(text) if word not in plain]
+    pieces = sorted(piece for word in codes for piece in pieces_of(word))
+    assert sorted(word[:-1] for word in kept if word[0] == "+") == pieces
+    assert {bytes(places) for places in kept.values()} == {array("I", [0, 1]).tobytes()}
 
 
 def test_progress_is_told_over_all_segments(
