@@ -4,7 +4,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from operator import itemgetter
+from typing import Any, Literal
 
 from estimator.catalogue.dates import shows_day_first, shows_month_first
 from estimator.catalogue.figures import shows_decimal_comma, shows_decimal_point
@@ -56,6 +57,9 @@ class ListRules:
     stated: tuple[str, ...] = ()
 
 
+_MOST_MET = 10_000
+
+
 class ListSigns:
     """Signs in the rows of a list that tell how the rest of it is written."""
 
@@ -64,8 +68,10 @@ class ListSigns:
         self._units = _positions(place, _UNITS)
         self._dates = _positions(place, _DATES)
         self._description = place.get("description")
-        # Few cells differ within a column; each is judged once.
+        # Few cells differ within a column; each is judged once, and most are met together.
         self._seen: dict[int, set[str]] = {at: set() for at in (*self._units, *self._dates)}
+        self._together: Any = itemgetter(*self._seen) if self._seen else None
+        self._met: set[object] = set()
         self.decimal_comma = False
         self.decimal_point = False
         self.day_first = False
@@ -83,13 +89,25 @@ class ListSigns:
                     self.decimal_comma = shows_decimal_comma(cell)
                 if not self.decimal_point:
                     self.decimal_point = shows_decimal_point(cell)
-        for at, seen in self._seen.items():
-            if at < width and cells[at] not in seen:
-                if len(seen) < 10_000:
-                    seen.add(cells[at])
-                self._judge(at, cells[at])
+        if self._together is not None:
+            self._see_repeated(cells, width)
         if self.has_bare_m and not self.metric and self._description is not None:
             self._judge_size(cells)
+
+    def _see_repeated(self, cells: Sequence[str], width: int) -> None:
+        try:
+            together = self._together(cells)
+        except IndexError:
+            together = None  # A short row.
+        if together in self._met:
+            return
+        if together is not None and len(self._met) < _MOST_MET:
+            self._met.add(together)
+        for at, seen in self._seen.items():
+            if at < width and cells[at] not in seen:
+                if len(seen) < _MOST_MET:
+                    seen.add(cells[at])
+                self._judge(at, cells[at])
 
     def _judge(self, at: int, cell: str) -> None:
         if at in self._units:

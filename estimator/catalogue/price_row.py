@@ -108,15 +108,16 @@ class RowReader:
             if unreadable:
                 return RowRead(row, ("", ""), None, None, None, (Fault(f"row {row}", unreadable),))
         shape = self._shape
-        if shape is not None and len(cells) >= shape.reach:
-            template = self._templates.get(shape.shared(cells))
-            known = None if template is None else template.read(row, cells, shape)
-            if template is not None and known is not None:
+        if shape is None or len(cells) < shape.reach:
+            return self._read(row, cells)
+        template = self._templates.get(shape.shared(cells))
+        if template is not None:
+            known = template.read(row, cells, shape)
+            if known is not None:
                 item, price = known
                 return RowRead(row, (item.supplier, item.number), template.goods, price, item, ())
         read = self._read(row, cells)
-        if shape is not None and len(cells) >= shape.reach:
-            self._keep_template(read, cells, shape)
+        self._keep_template(read, cells, shape)
         return read
 
     def _keep_template(self, read: RowRead, cells: Sequence[str], shape: RowShape) -> None:
@@ -129,7 +130,7 @@ class RowReader:
             return
         if len(self._templates) >= _MOST_KEPT:
             self._templates.clear()
-        template = template_of(read.goods, read.item, self.rules.decimal_commas)
+        template = template_of(read.goods, read.item, self.rules.decimal_commas, shape)
         self._templates[shape.shared(cells)] = template
 
     def _read(self, row: int, cells: Sequence[str]) -> RowRead:

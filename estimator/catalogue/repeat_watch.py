@@ -19,11 +19,12 @@ class RepeatWatch:
 
     def __init__(self) -> None:
         self._parts = [array("q") for _ in range(_PARTS)]
+        self._adders = [part.append for part in self._parts]
 
     def add(self, identity: Hashable) -> None:
         """Take a row into account."""
         code = hash(identity)
-        self._parts[code % _PARTS].append(code)
+        self._adders[code % _PARTS](code)
 
     def repeated(self) -> dict[int, int]:
         """How often hashes stand that do more than once."""

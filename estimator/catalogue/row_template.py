@@ -21,6 +21,9 @@ from estimator.money import UNIT_PRICE_STEP, to_unit_price
 
 _OWN: frozenset[Column] = frozenset({"item number", "description", "price", "gtin"})
 _ONE = Decimal(1)
+_MOST_KEPT = 65_536
+# What a cell of the column price comes to: as printed, and for one unit.
+Prices = dict[str, tuple[Decimal, Decimal]]
 
 
 class RowShape:
@@ -35,6 +38,11 @@ class RowShape:
         self.description = place.get("description")
         self.gtin = place.get("gtin")
         self.reach = max(place.values()) + 1
+        self._prices: dict[tuple[str, Decimal, Decimal], Prices] = {}
+
+    def prices(self, currency: str, over: Decimal, units: Decimal) -> Prices:
+        """Where prices for so many units are remembered: most stand in a list more than once."""
+        return self._prices.setdefault((currency, over, units), {})
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +55,7 @@ class RowTemplate:
     over: Decimal
     units: Decimal
     decimal_commas: bool
+    prices: Prices
 
     def read(self, row: int, cells: Sequence[str], shape: RowShape) -> tuple[Item, Decimal] | None:
         """The item of a row and its price; None for a row that has to be read in full."""
@@ -55,20 +64,18 @@ class RowTemplate:
         description = "" if at is None else cells[at].strip()
         if not number or "+" in number or number[0] in STARTS or description[:1] in STARTS:
             return None
-        first = self.item
+        first, gtin = self.item, ""
+        known = self.prices.get(cells[shape.price])
         try:
-            price, unit = read_price(
-                cells[shape.price].strip(), first.currency, self.decimal_commas
-            )
-            gtin = "" if shape.gtin is None else read_gtin(cells[shape.gtin])
+            if known is None:
+                known = self._price(cells[shape.price])
+            if shape.gtin is not None:
+                gtin = read_gtin(cells[shape.gtin])
         except ValueError:
             return None
-        if self.over is self.units:
-            unit_price = to_unit_price(price)
-        else:
-            unit_price = to_unit_price(price * self.over / self.units)
-        if unit or unit_price < UNIT_PRICE_STEP:
+        if known is None:
             return None
+        price, unit_price = known
         return (
             Item(
                 self.supplier, number, description or self.goods.label, first.kind,
@@ -80,8 +87,20 @@ class RowTemplate:
             price,
         )  # fmt: skip
 
+    def _price(self, cell: str) -> tuple[Decimal, Decimal] | None:
+        """A price and what one costs; None where there is more to it. Raises ValueError."""
+        price, unit = read_price(cell.strip(), self.item.currency, self.decimal_commas)
+        one = price if self.over is self.units else price * self.over / self.units
+        unit_price = to_unit_price(one)
+        if unit or unit_price < UNIT_PRICE_STEP:
+            return None
+        if len(self.prices) >= _MOST_KEPT:
+            self.prices.clear()
+        self.prices[cell] = known = (price, unit_price)
+        return known
 
-def template_of(goods: Goods, item: Item, decimal_commas: bool) -> RowTemplate:
+
+def template_of(goods: Goods, item: Item, decimal_commas: bool, shape: RowShape) -> RowTemplate:
     """What the rows like that of an item share."""
     if item.price_basis == "pack":
         over, units = _ONE, item.pack
@@ -90,4 +109,5 @@ def template_of(goods: Goods, item: Item, decimal_commas: bool) -> RowTemplate:
         over, units = row.over, row.units
     if over == units:
         over = units
-    return RowTemplate(goods, item, item.supplier, over, units, decimal_commas)
+    prices = shape.prices(item.currency, over, units)
+    return RowTemplate(goods, item, item.supplier, over, units, decimal_commas, prices)
