@@ -2,8 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 
-from estimator.catalogue.columns.head_row import ColumnOf, Head, find_head, head_at
+from estimator.catalogue.columns.content import MOST_SAMPLED
+from estimator.catalogue.columns.head_row import SEARCHED_ROWS, ColumnOf, Head, find_head, head_at
 from estimator.catalogue.columns.header_words import column_of_head, normal_head
 from estimator.catalogue.columns.mapping import (
     NOTHING_TOLD,
@@ -24,6 +26,8 @@ from estimator.catalogue.header import Column
 _NO_HEAD = Head(0, (), (), {})
 # A sheet with as many known columns is a list, not a page of notes.
 _LEAST_KNOWN = 3
+# As many as columns are told by, and those above them.
+_SAMPLED_ROWS = SEARCHED_ROWS + 5 * MOST_SAMPLED
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,8 @@ def mapped_tables(
     best: list[ListSheet] = []
     for way in opened.ways:
         tables = [table for table in way if table.sheet not in known.told.left_out]
+        if best and _cannot_be_better(tables, best):
+            continue
         found = [_mapped(table, name, known, limits) for table in tables]
         if not best or _merit(found) > _merit(best):
             best = found
@@ -131,6 +137,18 @@ def _merit(sheets: Sequence[ListSheet]) -> tuple[int, int, int]:
     missing = min((len(missing_columns(each.mapping)) for each in sheets), default=99)
     known = max((len(each.mapping.place) for each in sheets), default=0)
     return (-missing, known, max((len(each.mapping.columns) for each in sheets), default=0))
+
+
+def _cannot_be_better(tables: Sequence[Table], best: Sequence[ListSheet]) -> bool:
+    """Whether tables have too few columns to say more than those that lack nothing.
+
+    So a text is not looked through by each sign that might part its cells.
+    """
+    missing, known, _ = _merit(best)
+    if missing < 0:
+        return False
+    rows = (cells for table in tables for cells in islice(table.rows(), _SAMPLED_ROWS))
+    return max(map(len, rows), default=0) < known
 
 
 def _mapped(table: Table, name: str, known: KnownOfColumns, limits: ListLimits) -> ListSheet:

@@ -27,6 +27,7 @@ head, blank ones) are counted as passed over.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from typing import BinaryIO
 
 from estimator.catalogue.attributes import AttributeReader
@@ -49,10 +50,11 @@ from estimator.catalogue.list_sheets import (
 from estimator.catalogue.pack_of_description import PackReader
 from estimator.catalogue.price_row import RowRead, RowReader
 from estimator.catalogue.read_rows import RowsPassedOver, place_of, rows_of_sheet, survey_rows
+from estimator.catalogue.reading_memo import READINGS
 from estimator.catalogue.records import Item, PriceList, UnreadRow
 from estimator.catalogue.repeat_watch import settle_repeats
 from estimator.finding import Fault
-from estimator.takeoff.part_kinds import PartKinds
+from estimator.takeoff.part_kinds import PartKinds, load_part_kinds
 
 _NOTHING_CONFIRMED: Confirmed = {}
 _WIDEST = 1_000_000
@@ -132,6 +134,22 @@ def read_price_list(
     the limits, empty, of a kind without tables, damaged, no head row, a quotation mark that never
     closes, or prices of which only a person can say what they are.
     """
+    read = partial(_read, data, name, kinds, confirmed, settings, columns, limits)
+    usual = not (confirmed or columns.remembered) and kinds is load_part_kinds()
+    if not usual or not isinstance(data, bytes):
+        return read()
+    return READINGS.read(data, (name, settings, columns.told, columns.supplier, limits), read)
+
+
+def _read(
+    data: bytes | BinaryIO,
+    name: str,
+    kinds: PartKinds,
+    confirmed: Confirmed,
+    settings: ListSettings,
+    columns: ColumnsKnown,
+    limits: ListLimits,
+) -> PriceList:
     reading = open_price_list(data, name, kinds, confirmed, settings, columns, limits)
     order = {mapping.sheet: at for at, mapping in enumerate(reading.mappings)}
     rows = sorted(reading.rows(), key=lambda row: (order[row.sheet], row.row))

@@ -1,6 +1,7 @@
 """What the cells of a column look like, whatever its head says."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -24,13 +25,30 @@ _NUMBER = re.compile(r"(?=.*[0-9])[A-Za-z0-9][A-Za-z0-9./#-]{1,24}")
 SURE = 0.9
 
 
+class Shares:
+    """The shares of a column's cells that can be this or that, each judged when it is asked."""
+
+    def __init__(self, counts: Mapping[str, int], kinds: frozenset[str]) -> None:
+        self._counts = counts
+        self._kinds = kinds
+        self._known: dict[Column, float] = {}
+
+    def of(self, column: Column) -> float:
+        """The share of cells that can be what a column holds, of those that are judged."""
+        if column not in self._known:
+            test = _TESTS.get(column) or partial(_is_kind, self._kinds)
+            fit = sum(count for cell, count in self._counts.items() if test(cell))
+            self._known[column] = fit / (sum(self._counts.values()) or 1)
+        return self._known[column]
+
+
 @dataclass(frozen=True, slots=True)
 class Look:
     """What a column looks like. shares: of its cells, by what they can be. filled: share of the
     rows looked at that have a cell there. different: share of its cells that stand once.
     """
 
-    shares: Mapping[Column, float]
+    shares: "Shares"
     filled: float
     different: float
     length: float
@@ -40,7 +58,7 @@ class Look:
         """The share of cells that can be what the column holds; 1 for what is not judged."""
         if not self.examples:
             return 0.0
-        return self.shares.get(column, 1.0 if column not in _JUDGED else 0.0)
+        return self.shares.of(column) if column in _JUDGED else 1.0
 
 
 def _is_gtin(cell: str) -> bool:
@@ -86,24 +104,21 @@ _JUDGED = frozenset(_TESTS) | {"kind"}
 def looks_of(rows: Sequence[Sequence[str]], width: int, kinds: frozenset[str]) -> list[Look]:
     """What each of ``width`` columns looks like in the first MOST_SAMPLED rows."""
     sample = rows[:MOST_SAMPLED]
-    tests: dict[Column, Callable[[str], bool]] = {**_TESTS, "kind": partial(_is_kind, kinds)}
-    return [_look([row[at].strip() for row in sample if at < len(row)], len(sample), tests)
-            for at in range(width)]  # fmt: skip
+    return [
+        _look([row[at].strip() for row in sample if at < len(row)], len(sample), kinds)
+        for at in range(width)
+    ]
 
 
-def _look(cells: list[str], rows: int, tests: Mapping[Column, Callable[[str], bool]]) -> Look:
-    filled = [cell for cell in cells if cell]
+def _look(cells: list[str], rows: int, kinds: frozenset[str]) -> Look:
+    counts = Counter(filter(None, cells))
+    filled = counts.total()
     if not filled:
-        return Look({}, 0.0, 0.0, 0.0, ())
-    counts = {cell: filled.count(cell) for cell in dict.fromkeys(filled)}
-    shares = {
-        column: sum(count for cell, count in counts.items() if test(cell)) / len(filled)
-        for column, test in tests.items()
-    }
+        return Look(Shares({}, kinds), 0.0, 0.0, 0.0, ())
     return Look(
-        shares,
-        len(filled) / rows,
-        sum(count == 1 for count in counts.values()) / len(filled),
-        sum(map(len, filled)) / len(filled),
+        Shares(counts, kinds),
+        filled / rows,
+        sum(count == 1 for count in counts.values()) / filled,
+        sum(map(len, cells)) / filled,
         tuple(cell[:40] for cell in list(counts)[:_EXAMPLES]),
     )

@@ -154,7 +154,7 @@ def _by_content(
     for column in _BY_CONTENT:
         if column in taken or not _is_wanted(column, taken):
             continue
-        fit = [at for at in free if looks[at].shares[column] >= SURE]
+        fit = [at for at in free if looks[at].shares.of(column) >= SURE]
         best = _best(column, fit, looks)
         if best is None:
             continue
@@ -164,7 +164,7 @@ def _by_content(
         else:
             taken.add(column)
             what = _WHAT[column]
-            share = round(100 * looks[best].shares[column])
+            share = round(100 * looks[best].shares.of(column))
             said[best] = _Said(column, "content", f"{share} % of its cells are {what}.")
 
 
@@ -188,7 +188,7 @@ def _mapped(
     at: int, head: str, said: _Said | None, look: Look, proposed: Column | None
 ) -> MappedColumn:
     if proposed is not None:
-        share = look.shares[proposed]
+        share = look.shares.of(proposed)
         because = (
             f"{round(100 * share)} % of its cells are {_WHAT[proposed]}, but its head does not "
             "say so. Of money and units a person has to"
