@@ -30,6 +30,7 @@ from estimator.catalogue.units_of_measure import (
     price_basis,
     read_unit,
 )
+from estimator.record import quick
 from estimator.takeoff.records import Attributes, Unit
 
 
@@ -46,6 +47,7 @@ class GoodsCells:
     pieces: str
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Goods:
     """What a row says is sold, whether or not it can be: rows of one item must agree on it.
@@ -119,7 +121,9 @@ class GoodsReader:
             goods = self._put_up(what, unit, pack, pieces, cells, description)
         except RowFaults as error:
             return None, (*self._faults, *error.faults), ""
-        return replace(goods, faults=tuple(self._faults)), (), ""
+        if self._faults:
+            goods = replace(goods, faults=tuple(self._faults))
+        return goods, (), ""
 
     def _fault(self, column: ColumnFault) -> None:
         self._faults.append(column)

@@ -57,7 +57,9 @@ def find_items(
     """
     order_of(CatalogueItemRow, page, sortable)
     search, kind = _storable(search), _storable(kind)
-    asked = {each.item_set: each for each in versions}
+    # Item sets are counted in each organisation, so another's version would mean one of ours.
+    mine = [each for each in versions if each.organisation_id == scope.organisation_id]
+    asked = {each.item_set: each for each in mine}
     narrowed = bool(search.split() or kind)
     if narrowed and not all(each.words_kept for each in asked.values()):
         where = _as_text(list(asked), search, kind)
@@ -165,7 +167,7 @@ def _load(
     where = [(row.item_set == each) & row.place.in_(places) for each, places in by_set.items()]
     rows = session.scalars(scope.rows(row).where(or_(*where)))
     found = {(each.item_set, each.place): each for each in rows}
-    return [found[each] for each in wanted]
+    return [found[each] for each in wanted if each in found]
 
 
 def _within(session: Session, found: Places) -> ColumnElement[bool]:
