@@ -65,6 +65,7 @@ class WordKeeper:
         # How a place is added for what stands between blanks: most of it is one word.
         self._adders: dict[bytes, Add] = {}
         self._several: dict[bytes, list[bytes]] = {}
+        self._kinds: dict[str, Add] = {}
         self._first = 1
         self._next = 1
 
@@ -77,15 +78,18 @@ class WordKeeper:
         """Take the next item into account; a word that stands twice in it may be added twice."""
         at = self._next - self._first
         self._next += 1
-        self._adder(KIND + kind)(at)
+        if kind not in self._kinds:
+            self._kinds[kind] = self._adder(KIND + kind)
+        self._kinds[kind](at)
         text = f"{number} {description}"
         # Quicker than the pattern for words, which is left to what was not met before.
         texts = (text if text.isascii() else text.casefold()).encode(errors="replace")
-        adders, codes = self._adders, 0
-        for between in texts.translate(_APART).split(None, _MOST_OF_ITEM)[:_MOST_OF_ITEM]:
-            try:
-                adders[between](at)
-            except KeyError:
+        get, codes = self._adders.get, 0
+        for between in texts.translate(_APART).split()[:_MOST_OF_ITEM]:
+            add = get(between)
+            if add is not None:
+                add(at)
+            else:
                 codes = self._add_unmet(between, at, codes)
 
     def _add_unmet(self, between: bytes, at: int, codes: int) -> int:
@@ -103,8 +107,8 @@ class WordKeeper:
 
     def _add_word(self, word: bytes, alone: bytes, at: int, codes: int) -> int:
         """Add one word. alone: what stands between blanks where that is no more than the word."""
-        if len(word) < _CODE or codes >= _MOST_CODES or (text := word.decode()).isalpha():
-            text = word.decode()
+        text = word.decode()
+        if len(word) < _CODE or codes >= _MOST_CODES or text.isalpha():
             adder = self._adder(text)
             if alone and len(self._adders) < 2 * _MOST_WORDS:
                 self._adders[alone] = adder
@@ -117,12 +121,11 @@ class WordKeeper:
         adders, heads = self._adders, _HEADS[codes]
         for start in range(0, len(word), _PIECE):
             key = heads[start] + word[start : start + _PIECE]
-            try:
-                adders[key](at)
-            except KeyError:
+            add = adders.get(key)
+            if add is None:
                 piece = word[start : start + _PIECE].decode()
-                adder = adders[key] = self._adder(f"{key[:2].decode()}{piece}{codes}")
-                adder(at)
+                add = adders[key] = self._adder(f"{key[:2].decode()}{piece}{codes}")
+            add(at)
         return codes + 1
 
     def _adder(self, key: str) -> Add:
@@ -134,7 +137,7 @@ class WordKeeper:
     def take(self) -> Iterator[Kept]:
         """What was gathered, in the order of words: word, first place of the segment, places."""
         found, first = sorted(self._places.items(), key=_word_of), self._first
-        self._places, self._adders, self._several = {}, {}, {}
+        self._places, self._adders, self._several, self._kinds = {}, {}, {}, {}
         self._first = self._next
         for word, places in found:
             yield word, first, _packed(places)
