@@ -4,6 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from flask import Blueprint, abort, make_response, render_template, request
+from sqlalchemy.orm import Session
 from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -12,7 +13,9 @@ from estimator.store.catalogues import change_catalogue, find_catalogue
 from estimator.store.confirmed_matches import all_confirmed, confirm_match, forget_match
 from estimator.store.errors import StoreError
 from estimator.store.repricing import outdated_quotes
+from estimator.store.scope import Scope
 from estimator.store.suppliers import find_supplier, supplier_of
+from estimator.store.tables.catalogues import CatalogueVersionRow
 from estimator.takeoff.part_kinds import UnknownPart, load_part_kinds
 from estimator.tasks.reprice import ask_reprice
 from estimator.web.app_database import database
@@ -67,12 +70,7 @@ def read_list_again(catalogue_id: UUID) -> AnyResponse:
     """Read the file of the version in force again, with what was confirmed since."""
     scope = caller().scope
     with database().writing() as session:
-        kept = next((each for each in kept_lists(session, scope) if each.id == catalogue_id), None)
-        version = (
-            find_version_number(session, scope, catalogue_id, kept.number)
-            if kept and kept.number
-            else None
-        )
+        version = _in_force(session, scope, catalogue_id)
         done = version and read_file_again(session, scope, catalogue_id, version)
     return go_where(done, {}) if done else go_to("/lists", gone="1")
 
@@ -82,12 +80,7 @@ def reprice_quotes(catalogue_id: UUID) -> AnyResponse:
     """Price the open quotes anew that have older prices of this list."""
     scope = caller().scope
     with database().writing() as session:
-        kept = next((each for each in kept_lists(session, scope) if each.id == catalogue_id), None)
-        version = (
-            find_version_number(session, scope, catalogue_id, kept.number)
-            if kept and kept.number
-            else None
-        )
+        version = _in_force(session, scope, catalogue_id)
         task = ask_reprice(session, scope, version) if version else None
     return go_to("/lists", repricing=str(task.id) if task else "")
 
@@ -133,6 +126,14 @@ def confirm() -> AnyResponse:
 @list_pages.errorhandler(RequestEntityTooLarge)
 def _too_large(_: RequestEntityTooLarge) -> AnyResponse:
     return make_response(_lists((Fault("", _TOO_LARGE),), sent=False), 413)
+
+
+def _in_force(session: Session, scope: Scope, catalogue_id: UUID) -> CatalogueVersionRow | None:
+    """The version of a list in force; None where there is no such list, or none of it was read."""
+    kept = next((each for each in kept_lists(session, scope) if each.id == catalogue_id), None)
+    if kept is None or not kept.number:
+        return None
+    return find_version_number(session, scope, catalogue_id, kept.number)
 
 
 def _typed(name: str) -> str:
