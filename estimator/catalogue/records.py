@@ -159,6 +159,11 @@ class PriceList:
     left_out: tuple[SheetLeftOut, ...] = ()
 
     @property
+    def items_read(self) -> int:
+        """Rows that became items; a kept list holds here only those that a job may use."""
+        return self.rows_read - self.rows_rejected - len(self.unread)
+
+    @property
     def rows_in_file(self) -> int:
         """All rows of the sheets that were read, up to the last that holds something."""
         return self.rows_read + self.rows_passed_over + self.rows_blank

@@ -59,7 +59,7 @@ def result_document(estimate: FullEstimate) -> Json:
                 "supplier": price_list.supplier,
                 "sha256": price_list.digest,
                 "rows_read": price_list.rows_read,
-                "items": len(price_list.items),
+                "items": price_list.items_read,
                 "rejected": [
                     {"where": fault.where, "message": fault.message}
                     for fault in price_list.rejected

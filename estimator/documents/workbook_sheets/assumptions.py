@@ -34,7 +34,7 @@ def _write_price_lists(page: Page, estimate: FullEstimate) -> None:
     page.head(("Price list", "Supplier", "Read", "Digest (SHA-256)"))
     for price_list in estimate.price_lists:
         read = (
-            f"Rows read: {price_list.rows_read}; items: {len(price_list.items)}; "
+            f"Rows read: {price_list.rows_read}; items: {price_list.items_read}; "
             f"rows left out: {price_list.rows_rejected}; "
             f"rows not understood: {len(price_list.unread)}"
         )
