@@ -37,7 +37,7 @@ _WHAT_TO_DO: Mapping[int, str] = {
     503: "Nothing was changed. Wait a little, then do it again.",
     507: "Nothing was changed. Tell whoever runs the service.",
 }
-_PROGRAMS = "/api/"
+_PROGRAMS = "/api/v1/"
 _CUSTOMERS = "/offer/"
 
 

@@ -103,7 +103,9 @@ def addresses(made: Furnished, rule: str) -> Iterator[str]:
 
 
 def _values(made: Furnished, rule: str, name: str) -> list[str]:
-    fixed = {"number": ["1", "2"], "place": ["1", "3"], "currency": ["USD"]}
+    fixed = {
+        "number": ["1", "2"], "place": ["1", "3"], "currency": ["USD"], "tag": ["customers"],
+    }  # fmt: skip
     if name == "secret":
         return made.values["join" if rule.startswith("/join") else "secret"]
     if name == "kind":

@@ -70,7 +70,7 @@ def test_a_form_of_another_site_or_without_its_secret(office: Office) -> None:
     assert "another web site" in shown(foreign, 403).words
 
 
-@pytest.mark.parametrize("path", [LOST, "/no/such/page", "/tokens/x/revoke"])
+@pytest.mark.parametrize("path", [LOST, "/no/such/page", "/tokens/x/revoke", "/api/resources/x"])
 def test_what_there_is_not(office: Office, path: str) -> None:
     found = shown(office.browser("reader").get(path, headers=HTML), 404)
 
