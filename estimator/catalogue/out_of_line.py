@@ -27,7 +27,8 @@ def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
     more of its neighbours; where that is even, both are. Goods without a neighbour in any list
     are held against the band alone, and prices that agree with each other are told where they
     are far outside of it. Bands are in US dollars; other currencies have neighbours only. Kits
-    are not judged.
+    are not judged. Of a list of which only some items are here, those far outside of the band
+    are told and no others: who its neighbours are is not known.
     """
     market = Market(
         [
@@ -37,7 +38,10 @@ def out_of_line(lists: Sequence[PriceList], currency: str) -> list[Finding]:
             if item.currency == currency and not item.covers
         ]
     )
-    slips = {**_beyond_usual(market), **_settle(market)}
+    if any(each.in_part for each in lists):
+        slips = _beyond_usual(market, lonely=False)
+    else:
+        slips = {**_beyond_usual(market), **_settle(market)}
     findings = []
     for each in lists:
         own = [slip for item in each.items if (slip := slips.get(id(item))) is not None]
@@ -62,12 +66,17 @@ def _settle(market: Market) -> Mapping[int, Slip]:
     return found
 
 
-def _beyond_usual(market: Market) -> Mapping[int, Slip]:
-    """The prices that are outside of the usual band, by the identity of their item."""
+def _beyond_usual(market: Market, *, lonely: bool = True) -> Mapping[int, Slip]:
+    """The prices that are outside of the usual band, by the identity of their item.
+
+    lonely: also those little outside of it that have no neighbour.
+    """
     found: dict[int, Slip] = {}
     for item in market.items:
         beyond = outside(item)
-        if beyond is not None and (market.is_alone(item) or beyond.ratio >= FAR_OUTSIDE):
+        if beyond is not None and (
+            (lonely and market.is_alone(item)) or beyond.ratio >= FAR_OUTSIDE
+        ):
             found[id(item)] = Slip(item, beyond.band.middle_usd, beyond.band)
     return found
 

@@ -164,6 +164,11 @@ class PriceList:
         return self.rows_read - self.rows_rejected - len(self.unread)
 
     @property
+    def in_part(self) -> bool:
+        """Whether only some of its items are here."""
+        return len(self.items) < self.items_read
+
+    @property
     def rows_in_file(self) -> int:
         """All rows of the sheets that were read, up to the last that holds something."""
         return self.rows_read + self.rows_passed_over + self.rows_blank

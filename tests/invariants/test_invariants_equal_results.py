@@ -35,7 +35,7 @@ FIRST = int(os.environ.get("ESTIMATOR_EQUAL_FROM", "700000"))
 SEEDS = range(FIRST, FIRST + JOBS)
 PAPER_EVERY = 3
 # Told of whole lists; a kept quote loads only the items that its parts may use, so it counts
-# those, and holds prices against fewer neighbours (store/catalogue_lookup.py says so).
+# those, and tells fewer prices that are out of line (store/catalogue_lookup.py says so).
 OF_WHOLE_LISTS = {"ITEMS_IN_OTHER_CURRENCY", "PRICE_OUT_OF_LINE"}
 
 
@@ -97,6 +97,19 @@ def test_a_result_is_the_same_through_every_door(office: Office, catalogue: Cata
                 different.append((seed, door, first_difference(text_of(ours), text_of(theirs))))
 
     assert different == []
+
+
+def test_a_kept_quote_tells_no_price_out_of_line_that_whole_lists_do_not(
+    office: Office, catalogue: Catalogue
+) -> None:
+    def told(result: dict[str, Any]) -> str:
+        found = result["estimate"]["findings"]
+        return " ".join(one["message"] for one in found if one["code"] == "PRICE_OUT_OF_LINE")
+
+    for seed in SEEDS:
+        whole = told(result_document(in_process(seed, catalogue)))
+        rows = re.findall(r"item (\S+) \(", told(kept(office, seed)))
+        assert [row for row in rows if f"item {row} (" not in whole] == [], seed
 
 
 def of_its_items(result: dict[str, Any]) -> dict[str, Any]:
