@@ -53,7 +53,7 @@ def compute(
     """
     means = find_means(session, scope, wanted, job)
     faults: list[Fault] = []
-    own = _gather(lambda: _own_credits(means, wanted), "/programme_facts", faults)
+    own = _gather(lambda: _own_credits(means, wanted), "/programme_facts/", faults)
     description = _gather(lambda: _described(document, means, today), "/description", faults)
     if description is None or own is None:
         raise InputRefused("request", tuple(faults))

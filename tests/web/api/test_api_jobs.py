@@ -170,3 +170,10 @@ def test_a_job_with_quotes_stays(office: Office) -> None:
     office.put(f"/jobs/{ids['job_id']}", {"name": "House", "archived": True})
     assert office.shown("/jobs")["total"] == 0
     assert office.shown("/jobs?archived=true")["total"] == 1
+
+
+def test_a_fact_that_no_programme_asks_is_told_by_its_place(office: Office, job: str) -> None:
+    answer = office.post(f"{job}/versions/1/estimate", {"programme_facts": {"no_such": "yes"}})
+
+    assert answer.status_code == 422
+    assert answer.json["faults"][0]["where"] == "/programme_facts/no_such"
