@@ -311,11 +311,15 @@ def _read(path: Path, faults: list[Fault]) -> bytes:
 
 def _write_whole(path: Path, data: bytes) -> None:
     """Write all or nothing: a reader never sees half a file."""
+    written = None
     try:
         with NamedTemporaryFile(dir=path.parent, prefix=path.name, delete=False) as part:
+            written = Path(part.name)
             part.write(data)
-        Path(part.name).replace(path)
+        written.replace(path)
     except OSError as error:
+        if written is not None:
+            written.unlink(missing_ok=True)
         fault = Fault(str(path), f"cannot be written: {error.strerror}")
         raise InputRefused("output", (fault,)) from error
 

@@ -12,7 +12,13 @@ from sqlalchemy.exc import ArgumentError
 from sqlalchemy.orm import Session
 
 from estimator.finding import Fault, InputRefused
-from estimator.store.errors import ReadingOnly, told_apart, writes_in_vain
+from estimator.store.errors import (
+    DatabaseUnavailable,
+    OutcomeUnknown,
+    ReadingOnly,
+    told_apart,
+    writes_in_vain,
+)
 from estimator.store.guard import guard_session
 
 _READING = "estimator_reading"
@@ -53,8 +59,17 @@ class Database:
         Errors of the database come out as StoreError. SQLite has one writer at a time; others
         wait for it as long as ``busy_ms`` says.
         """
-        with _session(self.engine) as session:
-            yield session
+        ending = False
+        try:
+            with _session(self.engine) as session:
+                yield session
+                session.flush()
+                ending = True
+        except DatabaseUnavailable as error:
+            # A connection that breaks while the end is written down leaves both open.
+            if ending:
+                raise OutcomeUnknown from error
+            raise
 
     def check_connection(self) -> None:
         """Ask the database for a sign of life. Raises DatabaseUnavailable."""

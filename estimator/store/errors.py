@@ -58,6 +58,16 @@ class DatabaseUnavailable(StoreError):
         self.retry_after_s = retry_after_s
 
 
+class OutcomeUnknown(DatabaseUnavailable):
+    """The connection broke while a change was being kept: it may be there, or not."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The database went away while the change was being kept. Look whether it is there "
+            "before you try again; a request with an Idempotency-Key can be sent again as it is."
+        )
+
+
 class StorageFull(StoreError):
     """There is no room left; nothing of the change was kept."""
 

@@ -2,9 +2,11 @@
 
 import json
 from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
+from sqlalchemy import func
 from sqlalchemy.orm import Session
 
 from estimator.quotes.basis import basis_document
@@ -129,10 +131,20 @@ def _keep_event(
             revision=revision.number,
             before=before,
             after=after,
-            at=scope.at,
+            at=_after_the_last(session, scope, revision.quote_id),
             by_person=scope.person_id,
             by_name=scope.person_name,
             link_id=link_id,
             note=why,
         ),
     )
+
+
+def _after_the_last(session: Session, scope: Scope, quote_id: UUID) -> datetime:
+    """Now, or just after the last event where the clock was set back since: they tell a story."""
+    last = session.scalar(
+        scope.rows(QuoteEventRow)
+        .with_only_columns(func.max(QuoteEventRow.at))
+        .where(QuoteEventRow.quote_id == quote_id)
+    )
+    return scope.at if last is None else max(scope.at, last + timedelta(microseconds=1))

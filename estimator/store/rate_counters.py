@@ -3,11 +3,14 @@
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import case, delete
+from sqlalchemy import case, delete, or_
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
 from estimator.store.tables.rates import RateCounterRow
+
+# How long a counter lasts at the most.
+LONGEST = timedelta(hours=1)
 
 
 def count(session: Session, key: str, amount: int, last_s: int, at: datetime) -> int:
@@ -15,7 +18,8 @@ def count(session: Session, key: str, amount: int, last_s: int, at: datetime) ->
     on_sqlite = session.get_bind().dialect.name == "sqlite"
     insert: Any = (sqlite if on_sqlite else postgresql).insert(RateCounterRow)
     ends_at = at + timedelta(seconds=last_s)
-    over = RateCounterRow.ends_at <= at
+    # One that ends later than it lasts was begun by a clock that was put back since.
+    over = or_(RateCounterRow.ends_at <= at, RateCounterRow.ends_at > ends_at)
     statement = (
         insert.values(key=key, hits=amount, ends_at=ends_at)
         .on_conflict_do_update(
@@ -34,7 +38,8 @@ def count(session: Session, key: str, amount: int, last_s: int, at: datetime) ->
 def find_counter(session: Session, key: str, at: datetime) -> RateCounterRow | None:
     """A counter that still runs; None for none."""
     row = session.get(RateCounterRow, key)
-    return row if row is not None and row.ends_at > at else None
+    # Further ahead than any lasts: of a clock that was put back since.
+    return row if row is not None and at < row.ends_at <= at + LONGEST else None
 
 
 def forget_counter(session: Session, key: str) -> None:

@@ -94,6 +94,9 @@ def _copy(source: Path, target: Path) -> None:
             closing(sqlite3.connect(source)) as one,
             closing(sqlite3.connect(target)) as two,
         ):
+            # What others write meanwhile would make the copy begin anew, for ever if they go on.
+            one.execute("BEGIN")
+            one.execute("SELECT count(*) FROM sqlite_master").fetchone()
             one.backup(two, pages=_PAGES_AT_ONCE)
             # One file: a copy that needs a second one beside it is easily lost.
             two.execute("PRAGMA journal_mode = DELETE")

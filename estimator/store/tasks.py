@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from sqlalchemy import and_, or_, select
+from sqlalchemy import ColumnElement, and_, or_, select
 from sqlalchemy.orm import Session
 
 from estimator.quotes.states import NotAllowed
@@ -17,6 +17,7 @@ from estimator.store.tables.work import TaskRow, TaskState
 # A worker that gives no sign of life for so long is taken for dead; its task is done again.
 DEAD_AFTER = timedelta(minutes=2)
 _WAIT = timedelta(seconds=30)
+_LONGEST_WAIT = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +64,29 @@ def find_task(session: Session, scope: Scope, task_id: UUID) -> TaskRow:
     return find(session, scope, TaskRow, task_id, what="task")
 
 
+def ready(at: datetime) -> ColumnElement[bool]:
+    """Which tasks may be taken on: those that wait, and those whose worker died.
+
+    A time further ahead than we ever set one is of a clock that was put back since.
+    """
+    waiting = or_(
+        TaskRow.attempts == 0,
+        TaskRow.start_after <= at,
+        TaskRow.start_after > at + _LONGEST_WAIT,
+    )
+    dead = or_(TaskRow.beat_at < at - DEAD_AFTER, TaskRow.beat_at > at + DEAD_AFTER)
+    return or_(
+        and_(TaskRow.state == "waiting", waiting),
+        and_(TaskRow.state == "running", dead),
+    )
+
+
 def claim_task(session: Session, at: datetime, task_id: UUID | None = None) -> Claimed | None:
     """Take on the oldest task that waits or whose worker died, of any organisation, or one task.
 
     None where there is nothing to do. Two workers never get the same one.
     """
-    ready = or_(
-        and_(TaskRow.state == "waiting", TaskRow.start_after <= at),
-        and_(TaskRow.state == "running", TaskRow.beat_at < at - DEAD_AFTER),
-    )
-    statement = select(TaskRow).where(ready)
+    statement = select(TaskRow).where(ready(at))
     if task_id is not None:
         statement = statement.where(TaskRow.id == task_id)
     row = session.scalars(
@@ -150,7 +164,7 @@ def fail_task(
     if again and row.attempts < row.most_attempts:
         row.state, row.fault = "waiting", fault
         # Longer after each attempt: whatever is wrong may need time.
-        row.start_after = scope.at + _WAIT * 2 ** (row.attempts - 1)
+        row.start_after = scope.at + min(_WAIT * 2 ** (row.attempts - 1), _LONGEST_WAIT)
     else:
         _end(row, scope.at, "failed", fault)
     flush(session)
@@ -194,4 +208,6 @@ def _locked(session: Session, scope: Scope, task_id: UUID) -> TaskRow:
 
 
 def _end(row: TaskRow, at: datetime, state: TaskState, fault: str | None) -> None:
-    row.state, row.finished_at, row.fault = state, at, fault
+    row.state, row.fault = state, fault
+    # Not before it began, though the clock was put back meanwhile.
+    row.finished_at = max(at, row.started_at or at)

@@ -2,16 +2,17 @@
 
 import logging
 import threading
+import time
 from datetime import UTC, datetime
 from uuid import UUID
 
-from sqlalchemy import and_, or_, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from estimator.finding import InputRefused
 from estimator.quotes.states import NotAllowed
 from estimator.store.database import Database
-from estimator.store.errors import Conflict, NotFound, StoreError
+from estimator.store.errors import Conflict, DatabaseUnavailable, NotFound, StoreError
 from estimator.store.guard import EVERY_ORGANISATION
 from estimator.store.scope import Scope, flush
 from estimator.store.tables.work import TaskRow
@@ -20,6 +21,7 @@ from estimator.store.tasks import (
     claim_task,
     fail_task,
     find_task,
+    ready,
     task_stopped,
 )
 from estimator.tasks.do import DO
@@ -28,6 +30,7 @@ from estimator.tasks.work import Interrupted, Stopped, Superseded, Work
 
 _OUR_SIDE = "Something went wrong on our side; it has been logged."
 _MOST_FAULTS = 20
+_AGAIN_S = 2.0
 _log = logging.getLogger("estimator.tasks")
 
 
@@ -89,6 +92,20 @@ def _attempt(work: Work, kind: str) -> str:
 
 
 def _fail(work: Work, fault: str, *, again: bool) -> None:
+    """Keep what went wrong as soon as the database answers. Raises StoreError."""
+    until = time.monotonic() + DEAD_AFTER.total_seconds()
+    while True:
+        try:
+            _keep_fault(work, fault, again=again)
+        except DatabaseUnavailable:
+            # Later than this the task is taken for one whose worker died, and is done again.
+            if time.monotonic() > until or work.ending.wait(_AGAIN_S):
+                raise
+        else:
+            return
+
+
+def _keep_fault(work: Work, fault: str, *, again: bool) -> None:
     try:
         with work.database.writing() as session:
             work.check(session)
@@ -119,11 +136,7 @@ def _told(error: Exception) -> str:
 
 
 def _anything_ready(session: Session, at: datetime) -> bool:
-    ready = or_(
-        and_(TaskRow.state == "waiting", TaskRow.start_after <= at),
-        and_(TaskRow.state == "running", TaskRow.beat_at < at - DEAD_AFTER),
-    )
-    found = select(TaskRow.id).where(ready).limit(1)
+    found = select(TaskRow.id).where(ready(at)).limit(1)
     return session.execute(
         found.execution_options(**{EVERY_ORGANISATION: True})
     ).first() is not None  # fmt: skip

@@ -61,9 +61,14 @@ class Worker:
         while not self._ending.is_set():
             try:
                 asyncio.run(self._work(wait, signals))
-                return
-            except (procrastinate.exceptions.ConnectorException, PoolTimeout) as error:
-                _log.warning("the queue cannot be reached: %s", error)
+                if not wait:
+                    return
+                # The library ends without an error, too, when its connection breaks.
+                error = "it stopped"
+            except (procrastinate.exceptions.ConnectorException, PoolTimeout) as away:
+                error = str(away)
+            if not self._ending.is_set():
+                _log.warning("the queue cannot be reached: %s", " ".join(error.split()))
                 self._ending.wait(_AGAIN_S)
 
     def end(self) -> None:

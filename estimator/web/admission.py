@@ -10,7 +10,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from estimator.config import Config
 from estimator.store.access import Access, keep_use, open_session, open_token
-from estimator.store.errors import NoLongerValid, StoreError
+from estimator.store.errors import (
+    DatabaseUnavailable,
+    NoLongerValid,
+    StorageFull,
+    StoreError,
+)
 from estimator.web.app_database import database
 from estimator.web.caller import Caller, NotSignedIn, set_caller
 from estimator.web.cookies import forget_session, session_secret
@@ -102,7 +107,8 @@ def _by_token(text: str, at: datetime) -> Caller:
 def _keep_use(access: Access) -> None:
     if access.seen_lately:
         return
-    with database().writing() as session:
+    # Who only reads goes on while nothing can be kept; who changes something is told anyway.
+    with suppress(StorageFull, DatabaseUnavailable), database().writing() as session:
         keep_use(session, access)
 
 
