@@ -1,5 +1,6 @@
 """Backups while clients write; each is restored into an empty place and work goes on there."""
 
+import os
 import shutil
 import threading
 import time
@@ -15,17 +16,17 @@ from load.clients import Day, run_clients
 from load.line import Line
 from load.offices import open_office
 from load.service import Service, serving
-from store.databases import empty_postgres
+from store.databases import NOW, empty_postgres, new_scope
 from store.test_store_backup import command
 
 from estimator.store import care, jobs, sqlite_backup
 from estimator.store.database import Database, open_database
+from estimator.store.files import add_file
 from estimator.store.quote_revisions import find_revisions, snapshot_document
 from estimator.store.scope import Scope
 from estimator.store.tables.quotes import CounterRow, QuoteEventRow, QuoteRow
 from estimator.store.tables.work import AuditEntryRow, IdempotencyKeyRow, TaskRow
-
-PAGES = 4
+from estimator.web.caller import local_caller
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -118,10 +119,6 @@ _MADE = ("added", "revised")
 
 
 def only_scope(database: Database) -> Scope:
-    from store.databases import NOW
-
-    from estimator.web.caller import local_caller
-
     return local_caller(database, NOW).scope
 
 
@@ -151,15 +148,14 @@ def open_tasks(url: str) -> list[UUID]:
 
 
 def test_a_backup_of_sqlite_ends_though_others_never_stop_writing(
-    request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    request: pytest.FixtureRequest, tmp_path: Path
 ) -> None:
     shutil.copy(request.getfixturevalue("sqlite_template"), tmp_path / "estimator.sqlite")
     database = open_database(f"sqlite:///{tmp_path / 'estimator.sqlite'}")
-    from store.databases import new_scope
-
     scope = new_scope(database)
-    # A large database is copied in many steps; so is this one.
-    monkeypatch.setattr(sqlite_backup, "_PAGES_AT_ONCE", PAGES)
+    with database.writing() as session:
+        # So large that it is copied in several steps.
+        add_file(session, scope, "large.csv", "text/csv", os.urandom(48 * 1024 * 1024))
     stop, written = threading.Event(), 0
 
     def write() -> None:
