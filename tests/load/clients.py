@@ -28,6 +28,19 @@ class Day:
     asked_again: int = 0
     made: dict[str, Made] = field(default_factory=dict)
 
+    def add(self, other: "Day") -> None:
+        """Take in what others saw and made meanwhile."""
+        self.answers += other.answers
+        self.unexpected += other.unexpected
+        self.asked_again += other.asked_again
+        for token, more in other.made.items():
+            made = self.made.setdefault(token, Made())
+            made.quotes |= more.quotes
+            made.revisions |= more.revisions
+            made.accepted += more.accepted
+            made.imports += more.imports
+            made.waiting += more.waiting
+
 
 def run_clients(
     port: int,
@@ -74,15 +87,9 @@ def _work(client: Client, until: float, broken: list[BaseException]) -> None:
 def _together(every: Sequence[Client]) -> Day:
     day = Day()
     for each in every:
-        line, made = each.line, day.made.setdefault(each.line.token, Made())
-        day.answers += line.answers
-        day.unexpected += line.unexpected
-        day.asked_again += line.asked_again
-        made.quotes |= each.made.quotes
-        made.revisions |= each.made.revisions
-        made.accepted += each.made.accepted
-        made.imports += each.made.imports
-        made.waiting += each.made.waiting
+        line = each.line
+        made = {line.token: each.made}
+        day.add(Day(line.answers, line.unexpected, line.asked_again, made))
     return day
 
 

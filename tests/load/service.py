@@ -69,10 +69,10 @@ class Service:
 
     def start(self, *, workers: int = 1) -> None:
         """The web processes, and workers where there is a queue; returns when it is ready."""
-        self._begin("web", "serve")
+        self.begin("web", "serve")
         if self.url.startswith("postgresql"):
             for number in range(1, workers + 1):
-                self._begin(f"worker {number}", "work")
+                self.begin(f"worker {number}", "work")
         self.wait_until_ready()
 
     def wait_until_ready(self, within_s: float = 60) -> None:
@@ -111,7 +111,7 @@ class Service:
     def log(self, name: str) -> str:
         return (self.folder / f"{name.replace(' ', '_')}.log").read_text()
 
-    def _begin(self, name: str, *words: str) -> None:
+    def begin(self, name: str, *words: str) -> None:
         with (self.folder / f"{name.replace(' ', '_')}.log").open("ab") as log:
             self.processes[name] = subprocess.Popen(
                 [sys.executable, "-m", "estimator", *words],
