@@ -207,16 +207,12 @@ class _Written:
 def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
     try:
         estimate = _estimate(asked)
-        if written.workbook:
-            _write_whole(written.workbook, write_workbook(estimate))
-        if written.result:
-            _write_json(written.result, result_document(estimate))
-        if written.memo:
-            _write_memo(written.memo, credit_memo(estimate))
-        if written.folder:
-            _write_documents(written.folder, estimate)
+        _write(written, estimate)
     except InputRefused as refused:
         _refuse(refused)
+    except OSError as error:  # of the temporary files that a document is made from
+        fault = Fault("temporary files", f"cannot be written: {error.strerror}")
+        _refuse(InputRefused("output", (fault,)))
     if not quiet:
         click.echo(text_report(estimate))
     label = "Total" if estimate.price.complete else "INCOMPLETE total"
@@ -227,6 +223,17 @@ def _quote(asked: _Asked, written: _Written, quiet: bool) -> None:
     for path in (written.workbook, written.result, written.memo, folder):
         if path:
             click.echo(f"Written: {path}")
+
+
+def _write(written: _Written, estimate: FullEstimate) -> None:
+    if written.workbook:
+        _write_whole(written.workbook, write_workbook(estimate))
+    if written.result:
+        _write_json(written.result, result_document(estimate))
+    if written.memo:
+        _write_memo(written.memo, credit_memo(estimate))
+    if written.folder:
+        _write_documents(written.folder, estimate)
 
 
 def _write_json(path: Path, document: object) -> None:

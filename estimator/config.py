@@ -90,7 +90,9 @@ class Config:
         secret=True,
     )
     metrics_folder: str = _setting(
-        "", "An empty folder in which the processes add up their metrics; a new one if not set."
+        "",
+        "An empty folder in which the processes add up their metrics, not on a disk that may "
+        "get full; if not set a new one, in memory where the system has a place for it.",
     )
 
     @classmethod

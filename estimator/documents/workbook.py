@@ -1,9 +1,12 @@
 """The workbook of one estimate: live formulas from quantity to grand total."""
 
+import errno
 import io
+import os
 from datetime import datetime
 from zipfile import ZIP_STORED, ZipFile
 
+from lxml.etree import SerialisationError
 from openpyxl import Workbook
 from openpyxl.writer.excel import ExcelWriter
 
@@ -40,6 +43,7 @@ def write_workbook(estimate: FullEstimate, title: str = "House backup estimate")
 
     Inputs are marked and unlocked; every formula carries its value, so that a viewer that does
     not calculate shows the same figures. The same estimate and title give the same bytes.
+    Raises OSError where there is no room for temporary files.
     """
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
@@ -62,7 +66,13 @@ def write_workbook(estimate: FullEstimate, title: str = "House backup estimate")
     _set_properties(workbook, estimate, title)
     written = io.BytesIO()
     # Not compressed yet: the values of the formulas are put in before that.
-    ExcelWriter(workbook, ZipFile(written, "w", ZIP_STORED)).save()
+    try:
+        ExcelWriter(workbook, ZipFile(written, "w", ZIP_STORED)).save()
+    except SerialisationError as error:
+        # Each sheet is a temporary file first, and this is how a full disk is told there.
+        if "ENOSPC" not in str(error):
+            raise
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)) from error
     return with_cached_values(written.getvalue(), tuple(pages), values, estimate.computed_on)
 
 

@@ -1,5 +1,6 @@
 """Errors as problem+json (RFC 9457), one shape for all, never showing internals."""
 
+import errno
 import json
 import logging
 from http import HTTPStatus
@@ -15,6 +16,8 @@ from estimator.web.store_problems import status_of
 
 PROBLEM_JSON = "application/problem+json"
 _OUR_SIDE = "Something went wrong on our side; it has been logged."
+_NO_ROOM = "There is no room left for files on this machine. Nothing was changed; make room first."
+_FULL = frozenset({errno.ENOSPC, errno.EDQUOT})
 _log = logging.getLogger("estimator.web")
 
 
@@ -82,4 +85,6 @@ def add_error_handlers(app: Flask) -> None:
     @app.errorhandler(Exception)
     def _bug(error: Exception) -> Response:
         _log.error("unexpected error", exc_info=error)
+        if isinstance(error, OSError) and error.errno in _FULL:
+            return problem(507, _NO_ROOM)
         return problem(500, _OUR_SIDE)

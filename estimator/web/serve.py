@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 _METRICS = "PROMETHEUS_MULTIPROC_DIR"
+_MEMORY = Path("/dev/shm")
 
 
 class Server(BaseApplication):  # type: ignore[misc]  # gunicorn has no type hints
@@ -127,13 +128,22 @@ def prepare_database(config: Config) -> None:
 
 
 def _metrics_folder(config: Config) -> Path:
-    folder = Path(config.metrics_folder or tempfile.mkdtemp(prefix="estimator_metrics_"))
+    folder = Path(config.metrics_folder or tempfile.mkdtemp("", "estimator_metrics_", _in_memory()))
     folder.mkdir(parents=True, exist_ok=True)
     for left_over in folder.glob("*.db"):
         with suppress(OSError):
             left_over.unlink()
     os.environ[_METRICS] = str(folder)
     return folder
+
+
+def _in_memory() -> Path | None:
+    """Where files are no files of a disk; None where the system has no such place.
+
+    Counts are written through mapped memory: on a full disk that would kill the process.
+    """
+    usable = _MEMORY.is_dir() and os.access(_MEMORY, os.W_OK | os.X_OK)
+    return _MEMORY if usable else None
 
 
 def _forget_process(pid: int) -> None:

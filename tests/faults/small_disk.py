@@ -31,10 +31,11 @@ def small_disk(folder: Path, size: str) -> Iterator[Path]:
 @contextmanager
 def filled(disk: Path, left: int = _LEFT) -> Iterator[None]:
     """While it lasts there is next to no room: so many bytes."""
-    filler = disk / "filler"
+    filler = disk / f"filler of {left}"
     with filler.open("wb") as file:
-        size = max(shutil.disk_usage(disk).free - left, 0)
-        os.posix_fallocate(file.fileno(), 0, size)
+        size = shutil.disk_usage(disk).free - left
+        if size > 0:
+            os.posix_fallocate(file.fileno(), 0, size)
     try:
         yield
     finally:

@@ -32,6 +32,8 @@ from estimator.store.database import open_database
 MANY = [plain_item(f"F-{place}", row=place) for place in range(1, 4_001)]
 LIST = SAMPLES / "price_lists" / "north_counter.csv"
 WRITES = 400
+# For a few quotes, before there is none.
+ROOM = 1024 * 1024
 
 
 @contextmanager
@@ -71,9 +73,10 @@ def test_the_service_on_a_full_disk(kind: str) -> None:
         line = Line(service.port, token)
         kept = [str(row["number"]) for row in all_quotes(line)]
         for _ in range(ROUNDS):
-            with filled(disk):
+            with filled(disk, ROOM):
                 kept += _until_full(line, desk)
-                _reading_goes_on(service, line, kept)
+                with filled(disk):
+                    _reading_goes_on(service, line, kept)
             line.unexpected.clear()
             _works_again(line, desk, kept)
         line.close()
@@ -119,9 +122,14 @@ def _reading_goes_on(service: Service, line: Line, kept: list[str]) -> None:
     assert [str(row["number"]) for row in rows] == kept, line.unexpected
     assert holes(rows) == []
     quote = rows[-1]["id"]
+    documents = f"/quotes/{quote}/revisions/1/documents"
     for path in (f"/quotes/{quote}/revisions/1/snapshot", "/items?search=THHN",
-                 f"/quotes/{quote}/revisions/1/documents/buying_list.pdf"):  # fmt: skip
+                 f"{documents}/parts.csv"):  # fmt: skip
         assert line.ask("read", "GET", path), line.unexpected
+    # These are made from temporary files, for which there is no room.
+    for name in ("buying_list.pdf", "estimate.xlsx"):
+        paper = line.ask("read", "GET", f"{documents}/{name}", wanted=(507,))
+        assert paper and "make room first" in paper.document["detail"], line.unexpected
     estimate = line.ask("estimate", "POST", "/estimates", {"job": JOB, "catalogue": []})
     assert estimate, line.unexpected
     assert (service.status("/ready"), service.status("/health")) == (200, 200)
@@ -172,3 +180,15 @@ def test_a_workbook_that_finds_no_room_leaves_nothing(tmp_path: Path) -> None:
             assert "cannot be written: No space left on device" in said.output
             assert list(disk.iterdir()) == []
     told("documents on a full disk", "none", 1, 0, 0)
+
+
+def test_no_room_for_temporary_files_is_told(tmp_path: Path) -> None:
+    job = tmp_path / "job.json"
+    job.write_text(json.dumps(JOB))
+    with small_disk(tmp_path / "disk", "64k") as disk, filled(disk):
+        service = Service("sqlite:///unused", tmp_path, {"TMPDIR": str(disk)})
+        said = service.tried("quote", str(job), "-c", str(LIST), "--out", str(tmp_path / "q.xlsx"))
+
+    assert said.returncode == 2, said.stderr
+    assert "temporary files: cannot be written: No space left on device" in said.stderr
+    assert not (tmp_path / "q.xlsx").exists()
