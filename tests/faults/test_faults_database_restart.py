@@ -13,15 +13,21 @@ import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from faults.counted import ROUNDS, told
 from load.checks import look_after
+from load.client import Desk
 from load.clients import Day, run_clients
+from load.line import Line
 from load.offices import open_office
 from load.service import Service, serving
 from store.databases import empty_postgres
 from store.postgres_server import SETTINGS, OwnServer, find_binaries
+
+IMPORTS = 8
+CSV = "text/csv"
 
 
 @pytest.fixture(scope="module")
@@ -59,10 +65,12 @@ def test_a_restart_under_load_loses_nothing(server: OwnServer, service: Service,
         clients = threading.Thread(target=work)
         clients.start()
         time.sleep(1.0 + 0.3 * (number % 7))
+        asked = ask_imports(service, token, desk)
         server.stop(mode)
         away = problem_at(service, "/ready"), problem_at(service, "/api/v1/quotes", token)
         server.start()
         clients.join()
+        day.made[token].imports += asked
 
         assert [each["status"] for each in away] == [503, 503]
         assert "cannot be reached" in away[1]["detail"]
@@ -77,6 +85,20 @@ def test_a_restart_under_load_loses_nothing(server: OwnServer, service: Service,
         kept, again = kept + found.total, again + day.asked_again
     assert again > 0, "nothing was asked while the database was away"
     told(f"database restart, {mode}", "postgresql", ROUNDS, kept, 0)
+
+
+def ask_imports(service: Service, token: str, desk: Desk) -> list[str]:
+    """Ask for so many tasks that the worker is at one of them when the database goes."""
+    line = Line(service.port, token)
+    path, headers = f"/tasks/import/{desk.catalogue}?file_name=list.csv", {"Content-Type": CSV}
+    asked = []
+    for _ in range(IMPORTS):
+        data = desk.price_list.replace(",0.41,", f",{uuid4().int % 900 / 100 + 0.1:.2f},").encode()
+        answer = line.ask("ask", "POST", path, data, wanted=(202,), headers=headers)
+        assert answer, line.unexpected
+        asked.append(str(answer.document["id"]))
+    line.close()
+    return asked
 
 
 def problem_at(service: Service, path: str, token: str = "") -> Any:

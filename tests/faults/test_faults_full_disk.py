@@ -72,11 +72,16 @@ def test_the_service_on_a_full_disk(kind: str) -> None:
         token, desk = open_office(service, 1)
         line = Line(service.port, token)
         kept = [str(row["number"]) for row in all_quotes(line)]
-        for _ in range(ROUNDS):
+        # Nobody has used them before the disk is full; that they are is to be kept then.
+        fresh = [_token(service) for _ in range(ROUNDS)]
+        for unused in fresh:
             with filled(disk, ROOM):
                 kept += _until_full(line, desk)
                 with filled(disk):
                     _reading_goes_on(service, line, kept)
+                    other = Line(service.port, unused)
+                    _reading_goes_on(service, other, kept)
+                    other.close()
             line.unexpected.clear()
             _works_again(line, desk, kept)
         line.close()
@@ -91,6 +96,11 @@ def test_the_service_on_a_full_disk(kind: str) -> None:
 def _folder() -> Iterator[str]:
     with tempfile.TemporaryDirectory(prefix="estimator_pg_", ignore_cleanup_errors=True) as name:
         yield name
+
+
+def _token(service: Service) -> str:
+    words = ("tokens", "add", "owner1@example.org", "--name", "fresh", "--role", "estimator")
+    return service.command(*words).strip()
 
 
 def _until_full(line: Line, desk: Desk) -> list[str]:
