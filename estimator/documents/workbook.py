@@ -6,7 +6,7 @@ import os
 from datetime import datetime
 from zipfile import ZIP_STORED, ZipFile
 
-from lxml.etree import SerialisationError
+from lxml.etree import SerialisationError  # type: ignore[import-untyped]
 from openpyxl import Workbook
 from openpyxl.writer.excel import ExcelWriter
 
