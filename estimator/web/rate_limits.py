@@ -14,7 +14,7 @@ from limits.storage import MemoryStorage, Storage
 from limits.strategies import FixedWindowRateLimiter
 
 from estimator.config import Config
-from estimator.store.errors import StoreError
+from estimator.store.errors import DatabaseUnavailable, StorageFull, StoreError
 from estimator.store.rate_counters import (
     count,
     find_counter,
@@ -157,10 +157,21 @@ def count_request(way: str, per_minute: int) -> None:
     if mine > per_minute:
         raise TooMany(_seconds_to(_of_process.get_expiry(key)))
     lump = max(1, per_minute // _LUMPS)
-    if mine % lump == 0 and not _shared.hit(limit, _REQUEST, way, cost=lump):
+    if mine % lump == 0 and not _counted(limit, way, lump):
         # Kept here too, so that those who go on asking do not go on writing.
         _of_process.incr(key, limit.get_expiry(), per_minute)
         raise TooMany(_wait(limit, _REQUEST, way))
+
+
+def _counted(limit: RateLimitItem, way: str, lump: int) -> bool:
+    """Count a lump of requests; False for too many.
+
+    Where nothing can be kept each process goes by its own counter, so that reading goes on.
+    """
+    try:
+        return _shared.hit(limit, _REQUEST, way, cost=lump)
+    except (StorageFull, DatabaseUnavailable):
+        return True
 
 
 def _wait(limit: RateLimitItem, *who: str) -> int:

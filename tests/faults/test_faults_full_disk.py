@@ -5,6 +5,7 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,11 +24,15 @@ from store.databases import migrated, new_scope
 from store.postgres_server import SETTINGS, OwnServer, find_binaries
 from store.store_rows import plain_item, price_list
 from store.test_store_backup import command
+from web.people.shared_service import SHARED
+from web.people.shared_service import Service as SharedService
 
 from estimator import cli
 from estimator.store.catalogue_import import import_price_list
 from estimator.store.catalogues import add_catalogue
-from estimator.store.database import open_database
+from estimator.store.database import Database, open_database
+from estimator.store.errors import StorageFull
+from estimator.web import rate_limits
 
 MANY = [plain_item(f"F-{place}", row=place) for place in range(1, 4_001)]
 LIST = SAMPLES / "price_lists" / "north_counter.csv"
@@ -202,3 +207,19 @@ def test_no_room_for_temporary_files_is_told(tmp_path: Path) -> None:
     assert said.returncode == 2, said.stderr
     assert "temporary files: cannot be written: No space left on device" in said.stderr
     assert not (tmp_path / "q.xlsx").exists()
+
+
+def test_requests_that_cannot_be_counted_are_answered(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> int:
+        raise StorageFull("no room left")
+
+    # So few that each request is told to the counter that all share.
+    service = SharedService(database, replace(SHARED, requests_per_minute=3))
+    program = service.office().program("reader")
+    monkeypatch.setattr(rate_limits, "count", full)
+
+    seen = [program("GET", "/api/v1/quotes").status_code for _ in range(4)]
+
+    assert seen == [200, 200, 200, 429]
