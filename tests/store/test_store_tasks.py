@@ -79,9 +79,9 @@ def test_the_oldest_task_of_any_organisation_comes_first(
     first = ask(database, early)
 
     with database.writing() as session:
-        claimed = [tasks.claim_task(session, scope.at - timedelta(days=200)) for _ in range(3)]
+        claimed = [tasks.claim_task(session, scope.at - timedelta(days=200)) for _ in range(2)]
 
-    assert [each and each.task.id for each in claimed] == [first.id, late.id, None]
+    assert [each and each.task.id for each in claimed] == [first.id, late.id]
     assert claimed[0].scope.organisation_id == other.organisation_id
 
 
