@@ -105,8 +105,9 @@ def test_no_two_workers_get_the_same_task(database: Database, scope: Scope) -> N
     for each in workers:
         each.join()
 
-    assert len(got) == 20
-    assert set(got) == asked
+    # Those of the module's other tests may be among them.
+    assert len(got) == len(set(got))
+    assert asked <= set(got)
 
 
 def test_the_task_of_a_dead_worker_is_done_by_another(database: Database, scope: Scope) -> None:
