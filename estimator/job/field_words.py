@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 from marshmallow import Schema, fields
@@ -99,6 +99,7 @@ def field_title(pointer: str) -> str:
     return f"{place}: {shape.label}" if place else shape.label
 
 
+@lru_cache(maxsize=4096)
 def field_order(pointer: str) -> tuple[int, ...]:
     """Sorts pointers as the job description has its fields, places in lists by number."""
     schema: Schema | None = job_schema()
@@ -132,6 +133,7 @@ def value_words(value: str) -> str:
     return _VALUES.get(value) or region_names().get(value) or value.replace("_", " ")
 
 
+@lru_cache(maxsize=4096)
 def spoken(text: str) -> str:
     """A sentence in which fields are called by their words and not by their names."""
     told = _NAMED.sub(_called, text)

@@ -4,7 +4,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from estimator.published.tables import package_text
 
@@ -32,9 +32,15 @@ def load_words() -> tuple[Word, ...]:
 
 def words_in(texts: Iterable[str]) -> tuple[Word, ...]:
     """The words that occur in texts, in the order of the alphabet."""
-    pattern, owners = _finder()
-    found = {owners[_key(hit)] for text in dict.fromkeys(texts) for hit in pattern.findall(text)}
+    found = {word for text in dict.fromkeys(texts) for word in _words_of(text)}
     return tuple(word for word in load_words() if word.word in found)
+
+
+# Labels, reasons and remedies are much the same on every page.
+@lru_cache(maxsize=4096)
+def _words_of(text: str) -> frozenset[str]:
+    pattern, owners = _finder()
+    return frozenset(owners[_key(hit)] for hit in pattern.findall(text))
 
 
 @cache
