@@ -63,6 +63,7 @@ _OWN_WORDS = {
     "credits.rules.federal_residential_clean_energy": "own_convention",
     "documents.paper_words": "own_convention",
     "takeoff.part_kinds": "own_convention",
+    "web.pages.words": "own_convention",
     "web.route_roles": "own_convention",
 }
 
