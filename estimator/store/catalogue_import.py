@@ -13,7 +13,7 @@ from estimator.finding import Fault, InputRefused
 from estimator.store.audit import note
 from estimator.store.catalogues import find_catalogue, put_in_force
 from estimator.store.counters import next_number
-from estimator.store.item_bulk import Progress, write_with_words
+from estimator.store.item_bulk import Progress, write_items
 from estimator.store.item_rows import RowMaker
 from estimator.store.list_report import report_text
 from estimator.store.scope import Scope, add, flush
@@ -84,7 +84,7 @@ def import_items(
     version = _begin(session, scope, catalogue_id, heading, item_set)
     tally = _Tally()
     maker = RowMaker(scope.organisation_id, item_set, session.get_bind().dialect.name == "sqlite")
-    write_with_words(session, tally.count(items, maker), progress)
+    write_items(session, tally.count(items, maker), progress)
     if not tally.items:
         fault = Fault(heading.file_name, "has no item that can be used; nothing was imported")
         raise InputRefused("price list", (fault,))

@@ -7,7 +7,7 @@ from sqlalchemy.orm import ORMExecuteState, Session, with_loader_criteria
 
 from estimator.store.errors import Immutable, UnscopedQuery
 from estimator.store.tables.base import OwnedRow
-from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueWordRow
+from estimator.store.tables.catalogues import CatalogueItemRow
 from estimator.store.tables.jobs import JobVersionRow
 from estimator.store.tables.own_documents import OwnDocumentVersionRow
 from estimator.store.tables.quotes import QuoteEventRow, QuoteRevisionRow, RevisionCatalogueRow
@@ -22,7 +22,6 @@ _IMMUTABLE: dict[type[OwnedRow], frozenset[str]] = {
     JobVersionRow: frozenset(),
     OwnDocumentVersionRow: frozenset(),
     CatalogueItemRow: frozenset(),
-    CatalogueWordRow: frozenset(),
     QuoteRevisionRow: frozenset({"state"}),
     RevisionCatalogueRow: frozenset(),
     QuoteEventRow: frozenset(),

@@ -1,6 +1,6 @@
 """Bring a database to the tables of this version, and tell whether it has them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +20,8 @@ from estimator.store.tables import metadata
 MIGRATIONS = Path(estimator.__file__).parent.parent / "migrations"
 # Any number that nothing else locks in the same database.
 _LOCK = 8_460_210_315
+# The text index of PostgreSQL: a column, and its index.
+_WORDS = frozenset({"words", "ix_catalogue_items_words"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +93,11 @@ def differences(database: Database) -> list[str]:
         return [str(each) for each in compare_metadata(context, metadata)]
 
 
-def ours(name: str | None, kind: str, _parents: object) -> bool:
-    """Whether a table is one of ours, and not of the queue beside them (PostgreSQL)."""
-    return kind != "table" or not (name or "").startswith("procrastinate_")
+def ours(name: str | None, kind: str, parents: Mapping[str, object]) -> bool:
+    """Whether a table has a model: the queue (PostgreSQL) and the text index have none."""
+    if kind == "table":
+        return not (name or "").startswith(("procrastinate_", "catalogue_item_words"))
+    return parents.get("table_name") != "catalogue_items" or name not in _WORDS
 
 
 @contextmanager

@@ -83,7 +83,7 @@ def bulk_load(database: Database, scope: Scope, items: list[Item]) -> Took:
         session.flush()
         rows = [maker.row(place, item) for place, item in enumerate(items, 1)]
         start = now()
-        write_items(session, rows)
+        write_items(session, rows, words=False)
         session.commit()
         return Took.since(start)
 

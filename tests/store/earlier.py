@@ -19,7 +19,7 @@ from uuid import UUID
 import sqlalchemy as sa
 
 from estimator.store.database import Database, open_database
-from estimator.store.migrate import schema_state, upgrade
+from estimator.store.migrate import ours, schema_state, upgrade
 
 FOLDER = Path(__file__).parent / "earlier"
 Rows = Mapping[str, list[dict[str, Any]]]
@@ -104,6 +104,7 @@ def write_newest() -> Path:
                     for row in connection.exec_driver_sql(f"SELECT * FROM {name}").mappings()
                 ]
                 for name in sorted(set(tables.tables) - {"alembic_version"})
+                if ours(name, "table", {})
             }
         database.close()
     FOLDER.mkdir(exist_ok=True)

@@ -17,9 +17,13 @@ from store.test_store_kills import all_rows
 
 from estimator.db_commands import db
 from estimator.store import care, jobs, sqlite_backup
+from estimator.store.catalogues import versions_in_force
 from estimator.store.database import Database, open_database
 from estimator.store.errors import Conflict, DatabaseDamaged, DatabaseUnavailable, SchemaMismatch
+from estimator.store.item_search import find_items
+from estimator.store.listing import Page
 from estimator.store.scope import Scope
+from estimator.store.tables.catalogues import CatalogueItemRow
 
 LATER = NOW + timedelta(days=1)
 
@@ -50,6 +54,18 @@ def elsewhere(filled: tuple[Database, Scope], request: pytest.FixtureRequest) ->
         yield opened
 
 
+def found_items(database: Database, scope: Scope) -> list[int]:
+    """How many items of the list are found by the number of each."""
+    with database.reading() as session:
+        versions = versions_in_force(session, scope)
+        rows = session.scalars(scope.rows(CatalogueItemRow)).all()
+        columns = {"place": CatalogueItemRow.place}
+        return [
+            find_items(session, scope, versions, Page(), columns, search=row.number).total
+            for row in rows
+        ]
+
+
 def test_what_is_restored_is_what_was_backed_up(
     filled: tuple[Database, Scope], elsewhere: Database, tmp_path: Path
 ) -> None:
@@ -65,6 +81,8 @@ def test_what_is_restored_is_what_was_backed_up(
     assert f"({file.stat().st_size:,} bytes)" in told
     assert care.check(elsewhere).startswith("In order")
     assert all_rows(elsewhere) == before
+    found = found_items(elsewhere, scope)
+    assert set(found) == {1}
     assert list(tmp_path.glob("*.part*")) == []
 
 

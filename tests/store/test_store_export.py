@@ -19,7 +19,7 @@ from estimator.store.tables.base import Base, OwnedRow
 
 OWNED = [each.class_ for each in Base.registry.mappers if issubclass(each.class_, OwnedRow)]
 # Of use to the running service only; files are in a folder of their own.
-LEFT_OUT = {"login_sessions", "idempotency_keys", "stored_files", "catalogue_words"}
+LEFT_OUT = {"login_sessions", "idempotency_keys", "stored_files"}
 Files = dict[str, bytes]
 
 

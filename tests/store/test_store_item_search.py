@@ -2,23 +2,24 @@
 
 import random
 import re
-from array import array
 from collections.abc import Sequence
 from decimal import Decimal
 
 import pytest
-from sqlalchemy import func, select, text
+from sqlalchemy import text
+from sqlalchemy.orm import Session
 from store.store_rows import add_version, plain_item, price_list
 
 from estimator.catalogue.records import Item
 from estimator.finding import InputRefused
-from estimator.store import item_bulk, item_places, item_words
+from estimator.store import item_bulk
 from estimator.store.catalogue_import import import_price_list
 from estimator.store.catalogues import add_catalogue, remove_catalogue_version
 from estimator.store.database import Database
 from estimator.store.item_search import find_items
-from estimator.store.item_words import WordKeeper, pieces_of, words_of
+from estimator.store.item_words import row_number, words_of
 from estimator.store.listing import Page
+from estimator.store.organisations import delete_organisation
 from estimator.store.scope import Scope
 from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueVersionRow
 
@@ -28,14 +29,6 @@ COLUMNS = {
     "unit_price": CatalogueItemRow.unit_price,
 }
 FIRST = Page(200)
-
-
-@pytest.fixture
-def small_segments(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Segments of 64 places, so that a short list has several and some words are kept as bits."""
-    monkeypatch.setattr(item_words, "SEGMENT", 64)
-    monkeypatch.setattr(item_words, "BITMAP_BYTES", 8)
-    monkeypatch.setattr(item_places, "BITMAP_BYTES", 8)
 
 
 def keep(database: Database, scope: Scope, items: Sequence[Item]) -> CatalogueVersionRow:
@@ -101,7 +94,7 @@ def test_items_are_found_by_the_beginnings_of_all_words(
     assert numbers(database, scope, [version], search) == found
 
 
-def test_pieces_of_two_codes_are_not_taken_for_one(database: Database, scope: Scope) -> None:
+def test_words_side_by_side_are_not_taken_for_one(database: Database, scope: Scope) -> None:
     version = keep(database, scope, described("AAA111 BBB222", "AAA222 BBB111"))
 
     assert numbers(database, scope, [version], "aaa222") == ["N-2"]
@@ -149,25 +142,65 @@ def test_only_lists_that_are_asked_for_and_of_the_own_organisation_are_searched(
     assert numbers(database, scope, [foreign], "") == []
 
 
-def test_the_words_of_a_list_go_with_it(database: Database, scope: Scope) -> None:
-    version = keep(database, scope, described("wire"))
-    with database.writing() as session:
-        remove_catalogue_version(session, scope, version.id)
-        left = session.execute(
-            text("SELECT count(*) FROM catalogue_words WHERE organisation_id = :mine"),
+def words_left(session: Session, scope: Scope) -> int:
+    """Of how many items of the organisation words are kept."""
+    if session.get_bind().dialect.name == "sqlite":
+        first, last = (row_number(scope.organisation_id + more, 0, 0) for more in (0, 1))
+        kept = "catalogue_item_words WHERE rowid BETWEEN :first AND :last"
+        found = session.execute(
+            text(f"SELECT count(*) FROM {kept}"), {"first": first, "last": last}
+        )
+    else:
+        found = session.execute(
+            text("SELECT count(words) FROM catalogue_items WHERE organisation_id = :mine"),
             {"mine": scope.organisation_id},
-        ).scalar_one()
+        )
+    return int(found.scalar_one())
 
-    assert left == 0
+
+def test_the_words_of_a_list_go_with_it(database: Database, scope: Scope, other: Scope) -> None:
+    version = keep(database, scope, described("wire", "switch"))
+    keep(database, scope, described("wire"))
+    foreign = keep(database, other, described("wire"))
+    with database.writing() as session:
+        assert words_left(session, scope) == 3
+        remove_catalogue_version(session, scope, version.id)
+        assert words_left(session, scope) == 1
+
+    with database.writing() as session:
+        delete_organisation(session, scope)
+        assert words_left(session, scope) == 0
+
+    assert numbers(database, scope, [version], "wire") == []
+    assert numbers(database, other, [foreign], "wire") == ["N-1"]
+
+
+def test_words_stay_with_their_items_when_the_file_is_packed_anew(
+    database: Database, scope: Scope
+) -> None:
+    first = keep(database, scope, described("wire"))
+    second = keep(database, scope, described("switch", "wire"))
+    with database.writing() as session:
+        remove_catalogue_version(session, scope, first.id)
+    with database.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
+        connection.connection.driver_connection.execute("VACUUM")  # type: ignore[union-attr]
+
+    assert numbers(database, scope, [second], "wire") == ["N-2"]
+
+
+def test_what_the_index_of_sqlite_cannot_number_is_refused() -> None:
+    assert row_number(1, 2, 3) == 1 << 43 | 2 << 24 | 3
+    assert row_number(2**20 - 1, 2**19 - 1, 2**24 - 1) == 2**63 - 1
+    for beyond in ((2**20, 1, 1), (1, 2**19, 1), (1, 1, 2**24)):
+        with pytest.raises(ValueError, match="more than the text index can number"):
+            row_number(*beyond)
 
 
 def test_a_list_without_kept_words_is_searched_as_text(database: Database, scope: Scope) -> None:
     version = keep(database, scope, described("thhn black", "thhn white", "switch"))
+    gone = "UPDATE catalogue_items SET words = NULL"
     with database.writing() as session:
-        session.execute(
-            text("DELETE FROM catalogue_words WHERE organisation_id = :mine"),
-            {"mine": scope.organisation_id},
-        )
+        session.execute(text("DELETE FROM catalogue_item_words" if database.sqlite else gone))
     version.words_kept = False
 
     assert numbers(database, scope, [version], "THHN whi") == ["N-2"]
@@ -207,18 +240,12 @@ def has(item: Item, search: str, kind: str) -> bool:
     )
 
 
-@pytest.mark.usefixtures("small_segments")
 @pytest.mark.parametrize("seed", range(3))
 def test_long_lists_are_searched_as_one_would_item_by_item(
     database: Database, scope: Scope, seed: int
 ) -> None:
     lists = [random_items(10 * seed + at, count) for at, count in enumerate((300, 64, 1, 129))]
     versions = [keep(database, scope, items) for items in lists]
-    segments = select(func.count(func.distinct(text("first_place")))).select_from(
-        text("catalogue_words WHERE organisation_id = :mine")
-    )
-    with database.reading() as session:
-        assert session.connection().scalar(segments, {"mine": scope.organisation_id}) == 5
     chance = random.Random(seed)
 
     for _ in range(40):
@@ -250,30 +277,36 @@ def test_long_lists_are_searched_as_one_would_item_by_item(
         assert [row.unit_price for row in by_price.rows] == dearest[: page.limit]
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        "10 AWG THHN, black", "AWG/THHN 3/4in. (1-1/4) _a_b", "“Größe” №5 ﬁ ½ 12/2/98765",
-        "a\xa0b\u2013c",
-        "AB-1234567/98765 B0000123 x" + "y" * 60, "\ud800 \x00x 1.2.3.4 0.5/2", "ÀÉ Straße İ", "",
-    ],
+TEXTS = (
+    "10 AWG/THHN 3/4in. (1-1/4) _a_b", "“Größe” №5 ﬁ ½ 12/2/98765", "a\xa0b\u2013c",
+    "AB-1234567/98765 B0000123 x" + "y" * 60, "1.2.3.4 0.5/2", "ÀÉ Straße İ 電線 \U0001e922\ua7c0",
 )  # fmt: skip
-def test_words_are_kept_as_they_are_asked_for(text: str) -> None:
-    keeper = WordKeeper()
-    for _ in range(2):  # Met before, it goes another way.
-        keeper.add("", text, "conductor")
-    kept = {word: places for word, _, places in keeper.take()}
-
-    plain = {word for word in words_of(text) if len(word) < 6 or word.isalpha()}
-    assert {word for word in kept if word[0] not in "+="} == plain
-    codes = [word for word in words_of(text) if word not in plain]
-    pieces = sorted(piece for word in codes for piece in pieces_of(word))
-    assert sorted(word[:-1] for word in kept if word[0] == "+") == pieces
-    assert {bytes(places) for places in kept.values()} == {array("I", [0, 1]).tobytes()}
 
 
-def test_progress_is_told_over_all_segments(
-    database: Database, scope: Scope, small_segments: None, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("description", TEXTS, ids=range(len(TEXTS)))
+def test_words_are_found_as_they_were_told_apart(
+    database: Database, scope: Scope, description: str
+) -> None:
+    version = keep(database, scope, described(description, "else"))
+
+    assert numbers(database, scope, [version], description) == ["N-1"]
+    for word in words_of(description):
+        assert numbers(database, scope, [version], word) == ["N-1"], word
+        assert numbers(database, scope, [version], word[:1]) == ["N-1"], word
+        assert numbers(database, scope, [version], f"{word}zz") == [] or len(word) == 40
+
+
+def test_of_an_endless_description_the_beginning_is_searched(
+    database: Database, scope: Scope
+) -> None:
+    version = keep(database, scope, described(" ".join(f"w{at}x" for at in range(100))))
+
+    assert numbers(database, scope, [version], "w57x") == ["N-1"]
+    assert numbers(database, scope, [version], "w58x") == []
+
+
+def test_progress_is_told(
+    database: Database, scope: Scope, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(item_bulk, "PROGRESS_EVERY", 50)
     told: list[int] = []

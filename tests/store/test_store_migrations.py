@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 from alembic.script import ScriptDirectory
-from sqlalchemy import func, select, text
+from sqlalchemy import func, select
 from store.databases import empty_postgres, new_scope
-from store.earlier import Rows, earlier_revisions, put_rows, read_rows
+from store.earlier import earlier_revisions, put_rows, read_rows
 from store.next_migrations import with_next_migration
 from store.store_rows import fill
 
@@ -20,11 +20,13 @@ from estimator.store import care, migrate
 from estimator.store.database import Database, open_database
 from estimator.store.errors import SchemaMismatch
 from estimator.store.guard import EVERY_ORGANISATION
-from estimator.store.item_words import Kept, WordKeeper
+from estimator.store.item_search import find_items
+from estimator.store.listing import Page
 from estimator.store.migrate import differences, schema_state, upgrade
 from estimator.store.quote_revisions import snapshot_document
+from estimator.store.scope import Scope
 from estimator.store.tables import metadata
-from estimator.store.tables.catalogues import CatalogueVersionRow
+from estimator.store.tables.catalogues import CatalogueItemRow, CatalogueVersionRow
 from estimator.store.tables.quotes import QuoteRevisionRow
 
 ROOT = Path(__file__).parents[2]
@@ -85,15 +87,6 @@ def revisions(database: Database) -> dict[tuple[str, int], str]:
         return {(str(row.quote_id), row.number): row.snapshot for row in found}
 
 
-def words_of_rows(rows: Rows) -> list[Kept]:
-    """The words of the one list in force."""
-    (_,) = rows["catalogue_versions"]
-    keeper = WordKeeper()
-    for row in sorted(rows["catalogue_items"], key=lambda row: row["place"]):
-        keeper.add(row["number"], row["description"], row["kind"])
-    return list(keeper.take())
-
-
 def test_the_words_of_the_list_in_force_are_kept_from_then_on(empty: Database) -> None:
     rows = read_rows("0003")
     upgrade(empty, "0003")
@@ -102,13 +95,16 @@ def test_the_words_of_the_list_in_force_are_kept_from_then_on(empty: Database) -
     upgrade(empty)
 
     with empty.reading() as session:
-        found = session.execute(text("SELECT word, first_place, places FROM catalogue_words"))
-        kept = sorted((word, first, bytes(places)) for word, first, places in found)
-        assert kept == words_of_rows(rows) != []
         (version,) = session.scalars(
             select(CatalogueVersionRow).execution_options(**{EVERY_ORGANISATION: True})
         )
         assert version.words_kept
+        scope = Scope(version.organisation_id, version.imported_at)
+        for row in rows["catalogue_items"]:
+            number, kind = row["number"], row["kind"]
+            found = find_items(session, scope, [version], Page(), {"place": CatalogueItemRow.place},
+                               search=number, kind=kind)  # fmt: skip
+            assert [each.number for each in found.rows] == [number]
 
 
 @pytest.mark.parametrize("revision", earlier_revisions())
@@ -127,8 +123,6 @@ def test_a_database_of_an_earlier_revision_migrates_with_its_rows(
         for table in metadata.sorted_tables:
             found = session.connection().scalar(select(func.count()).select_from(table))
             expected = rows.get(table.name, ())
-            if table.name == "catalogue_words":
-                expected = words_of_rows(rows)
             assert found == len(expected), table.name
     # It works on, beside the rows that were there.
     scope = new_scope(empty)

@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
-from sqlalchemy import JSON, BigInteger, Index, Text, UniqueConstraint, false, text
+from sqlalchemy import JSON, BigInteger, Index, UniqueConstraint, false, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from estimator.store.column_types import Money, PackedText
@@ -71,7 +71,8 @@ class CatalogueItemRow(OwnedRow):
     place: in the list, from 1; row: as the file numbers it, in each of its sheets.
     match_hash: 64 bits of what the item is (kind, unit, attribute values), see ``match_hash``.
     kit: holds several parts. Quantity breaks and the contents of kits are in details, since
-    nothing looks for them apart from their item.
+    nothing looks for them apart from their item. By what words it is found is kept beside
+    the model, see ``item_search``.
     """
 
     __tablename__ = "catalogue_items"
@@ -98,23 +99,3 @@ class CatalogueItemRow(OwnedRow):
     match_hash: Mapped[int] = mapped_column(BigInteger)
     kit: Mapped[bool]
     details: Mapped[Json] = mapped_column(JSON)
-
-
-class CatalogueWordRow(OwnedRow):
-    """In which items of a list a word stands; see ``item_words`` for what a word is.
-
-    first_place: of the segment of the list; places: in it, packed.
-    """
-
-    __tablename__ = "catalogue_words"
-    __table_args__ = (
-        refers("catalogue_versions", "item_set", to=("item_set",), on_delete="CASCADE"),
-    )
-
-    item_set: Mapped[int] = mapped_column(primary_key=True)
-    # Sorted by code point on every database, so that a range of words is a beginning.
-    word: Mapped[str] = mapped_column(
-        Text().with_variant(Text(collation="C"), "postgresql"), primary_key=True
-    )
-    first_place: Mapped[int] = mapped_column(primary_key=True)
-    places: Mapped[bytes]
