@@ -20,7 +20,8 @@ def earlier_commit() -> str:
     The first one that has them where none is older than the newest migration. Skips in a clone
     without history.
     """
-    last = _git("rev-list", "-1", "HEAD", "--", _MIGRATIONS).strip()
+    # Where it was added: until it is released, a migration may still be changed.
+    last = _git("log", "-1", "--diff-filter=A", "--format=%H", "--", _MIGRATIONS).strip()
     if last and _has(f"{last}^"):
         return f"{last}^"
     added = _git("log", "--diff-filter=A", "--format=%H", "--", _NEEDED).split()
