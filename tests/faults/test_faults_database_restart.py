@@ -20,7 +20,7 @@ from faults.counted import ROUNDS, told
 from load.checks import look_after
 from load.client import Desk
 from load.clients import Day, run_clients
-from load.line import Line
+from load.line import NO_ANSWER, Line
 from load.offices import open_office
 from load.service import Service, serving
 from store.databases import empty_postgres
@@ -80,7 +80,8 @@ def test_a_restart_under_load_loses_nothing(server: OwnServer, service: Service,
         assert service.running() == ["web", "worker 1"]
         assert service.status("/ready") == 200
         statuses = {each.status for each in day.answers}
-        assert statuses <= {200, 201, 202, 503}, statuses
+        # Now and then a connection ends without an answer; its request is sent again, with its key.
+        assert statuses <= {200, 201, 202, 503, NO_ANSWER}, statuses
         quotes += len(day.made[token].quotes)
         kept, again = kept + found.total, again + day.asked_again
     assert again > 0, "nothing was asked while the database was away"
