@@ -9,7 +9,6 @@ from flask import request
 from estimator.web.csrf import FIELD
 from estimator.web.next_page import next_page
 
-_PROGRAMS = "/api/"
 _NEVER = (FIELD, "password", "held", "held_for")
 # What a page of ours sends at most, far from what a server takes.
 _MOST_LETTERS = 60_000
@@ -29,8 +28,8 @@ class HeldForm:
 
 
 def form_to_hold() -> HeldForm | None:
-    """The form of this request, unless it is a program's, has a file or is very long."""
-    if request.method != "POST" or request.path.startswith(_PROGRAMS) or request.files:
+    """The form of this request to a page, unless it has a file or is very long."""
+    if request.method != "POST" or request.files:
         return None
     return _held(request.full_path.rstrip("?"), list(request.form.items(multi=True)))
 

@@ -1,16 +1,15 @@
 """A disk that is full, a database that is gone, busy, damaged or of another version."""
 
 import shutil
-import subprocess
 import tempfile
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import psycopg
 import pytest
+from faults.small_disk import small_disk
 from quotes.quote_snapshots import JOB
 from sqlalchemy import event, text
 from store.databases import empty_postgres, migrated, new_scope
@@ -106,22 +105,6 @@ def test_a_full_disk_stops_a_migration_without_a_trace(tmp_path: Path) -> None:
     upgrade(database)
     assert care.check(database).startswith("In order")
     database.close()
-
-
-@contextmanager
-def small_disk(folder: Path, size: str) -> Iterator[Path]:
-    """A file system of its own; skips where we may not have one."""
-    folder.mkdir()
-    made = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", f"size={size}", "tmpfs", folder],
-        capture_output=True, check=False,
-    )  # fmt: skip
-    if made.returncode:
-        pytest.skip(f"no file system can be mounted here: {made.stderr.decode().strip()}")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", "--lazy", folder], check=True)
 
 
 def test_a_real_file_system_that_is_full(tmp_path: Path) -> None:

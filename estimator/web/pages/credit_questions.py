@@ -8,7 +8,6 @@ from functools import cache
 from estimator.credits.records import CreditTotal
 from estimator.documents.records import FullEstimate
 from estimator.finding import Assumption
-from estimator.job.field_words import field_shape
 from estimator.published.sources import load_sources
 from estimator.published.tables import package_text
 from estimator.web.pages.default_fields import DefaultField, default_fields
@@ -66,15 +65,8 @@ def question_field(
 ) -> DefaultField:
     """The form field of a question, with what is assumed as long as it is not answered."""
     typed = form.told.get(question.field, "")
-    for one in default_fields(assumptions, dict(form.told), currency):
-        if one.pointer == question.field:
-            return replace(one, typed=typed)
-    shape = field_shape(question.field)
-    assert shape is not None  # a test walks all questions
-    unit = currency if shape.money else shape.unit
-    return DefaultField(
-        question.field, "", shape.label, unit, shape.control, shape.choices, None, "", typed
-    )
+    fields = default_fields(assumptions, {**form.told, question.field: typed}, currency)
+    return replace(next(one for one in fields if one.pointer == question.field), typed=typed)
 
 
 def outcomes(form: JobForm, field: DefaultField, estimate: FullEstimate) -> tuple[Outcome, ...]:

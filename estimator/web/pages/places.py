@@ -1,5 +1,6 @@
 """The places on the way of the current, and which of them a pointer into the job is about."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,38 +23,32 @@ class Place:
         return self.kind if self.number is None else f"{self.kind}-{self.number}"
 
 
-# As it usually is, before anything is known of a job.
-ROUTE = (
-    Place("supply", "Supply"),
-    Place("cord", "Cord"),
-    Place("inlet", "Inlet"),
-    Place("run", "Run 1", 0),
-    Place("transfer", "Transfer"),
-    Place("run", "Run 2", 1),
-    Place("load_centre", "Load centre"),
-    Place("circuits", "Circuits"),
-)
-
-
 def places_of(job: Job) -> tuple[Place, ...]:
     """All places in the order in which the current meets them, the job as a whole last."""
     to_switch = [place for place, run in enumerate(job.runs) if run.from_ == "inlet"]
     after = [place for place in range(len(job.runs)) if place not in to_switch]
-    inlet_first = (
+    route = _route(to_switch, after, transfer=job.transfer.method != "interlock")
+    return (*route, Place("job", "The whole job"))
+
+
+def _route(
+    to_switch: Sequence[int], after: Sequence[int], *, transfer: bool = True
+) -> tuple[Place, ...]:
+    """The places with the runs before and after the transfer equipment, by their numbers."""
+    return (
         Place("supply", "Supply"),
         Place("cord", "Cord"),
         Place("inlet", "Inlet"),
         *(Place("run", f"Run {place + 1}", place) for place in to_switch),
-    )
-    transfer = () if job.transfer.method == "interlock" else (Place("transfer", "Transfer"),)
-    return (
-        *inlet_first,
-        *transfer,
+        *((Place("transfer", "Transfer"),) if transfer else ()),
         *(Place("run", f"Run {place + 1}", place) for place in after),
         Place("load_centre", "Load centre"),
         Place("circuits", "Circuits"),
-        Place("job", "The whole job"),
     )
+
+
+# As it usually is, before anything is known of a job.
+ROUTE = _route((0,), (1,))
 
 
 def place_name(pointer: str) -> str:
